@@ -91,13 +91,21 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 		s.separator = ""
 		return
 	}
-	if share[s.separator] == 0 { // one column: the name decides
+	if share[s.separator] == 0 { // one column: the name decides, or what cuts no line in two
 		s.separator, s.width, s.confidence = ",", 1, 0.5
 		switch strings.ToLower(path.Ext(name)) {
+		case ".csv":
 		case ".tsv", ".tab":
 			s.separator = "\t"
 		case ".psv":
 			s.separator = "|"
+		default:
+			for _, sep := range separators {
+				if !bytes.Contains(sample, []byte(sep)) {
+					s.separator = sep
+					break
+				}
+			}
 		}
 	}
 }

@@ -75,6 +75,8 @@ func TestTextWithoutSeparators(t *testing.T) {
 			{"2-May-10", "C7", "Rana arvalis", "9.5", ""}, {"12-May-10", "C7", "Rana lessonae", "48", "gravid, eye dull"}, {"13-May-10", "C7", "Rana lessonae", "51", ""}}},
 		{"a title above", "Searches, Bear Run, 2010\n\n" + aligned, nil},
 		{"one column of names", "Species\nRana arvalis\nRana lessonae\nBufo bufo\n", [][]string{{"Species"}, {"Rana arvalis"}, {"Rana lessonae"}, {"Bufo bufo"}}},
+		{"cards under a title", "Toads, May 2021\nNo: 1   SVL: 45\nSex: F\nNo: 2   SVL: 47\nSex: M\n",
+			[][]string{{"Toads, May 2021"}, {"No: 1   SVL: 45"}, {"Sex: F"}, {"No: 2   SVL: 47"}, {"Sex: M"}}},
 		{"a text", "We went to the pond\nand saw 3 frogs there\nnone of which we caught\nbut one was a male\n",
 			[][]string{{"We went to the pond"}, {"and saw 3 frogs there"}, {"none of which we caught"}, {"but one was a male"}}},
 	} {
