@@ -68,7 +68,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			c.support(3*packed, "%.0f %% of the values are year, month and day without separators", 100*packed)
 			return
 		}
-		if c.weight > 0 && !c.partial && p.sixDigits() {
+		if c.weight > 0 && !c.partial && p.sixDigits() && (c.weight == 1 || p.distinct >= fewestPacked) {
 			c.support(3, "the values are days of six digits, which read as days in one order only")
 			return
 		}
@@ -152,6 +152,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(balance(text, 0.5, minus)-4*p.moments()*share(p.moments() > 0.5), "%.0f %% of the values are text", 100*text)
 	}
 }
+
+// fewestPacked is the number of different days of six digits from which they are no
+// numbers of nights: of any such number about one in ten is a day in some order.
+const fewestPacked = 3
 
 // besideYear reports whether a column may hold the year.
 func (g *guesser) besideYear() bool {

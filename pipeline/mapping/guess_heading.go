@@ -479,6 +479,9 @@ func (g *guesser) identity(it *item) {
 		it.add(c)
 		return
 	}
+	if p := g.profiles[it.columns[0]]; p.filled > 1 && p.distinct == 1 && !strings.ContainsAny(p.texts[0], "0123456789") {
+		return // "Toad survey: Otter Pond" is no number of a row
+	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
 		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
 			c := &candidate{weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each row has its own number", it.heading)}}

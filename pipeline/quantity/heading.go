@@ -163,6 +163,9 @@ func bareUnit(h string) (code, rest string, ok bool) {
 			before = h[:words[m-1].to] // "mass in g"
 		}
 		u := headed(strings.ReplaceAll(text, "_", " "), before, false)
+		if u == nil {
+			u = perUnit(text, before)
+		}
 		if u == nil || splitsWords(h, words[n-k-1].to, first.from) && k > 1 {
 			continue
 		}
@@ -172,6 +175,21 @@ func bareUnit(h string) (code, rest string, ok bool) {
 		return u.code, joinWords(before, number, ""), true
 	}
 	return "", "", false
+}
+
+// perUnit returns the unit of two words with an underscore in place of the slash,
+// as names in programs have it: DO_mg_L. After what is measured in the first of the
+// two units the second word is something else: Mass_g_L is of the left side.
+func perUnit(text, before string) *unit {
+	of, per, ok := strings.Cut(text, "_")
+	if first := units().find(of); !ok || first == nil && !slices.Contains(partsOfUnits, of) {
+		return nil
+	} else if first != nil {
+		if mine, _ := first.near(units(), before); mine {
+			return nil
+		}
+	}
+	return headed(of+"/"+per, before, false)
 }
 
 // splitsWords reports whether nothing is between two words, as in svlMm.

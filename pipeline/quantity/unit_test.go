@@ -81,7 +81,9 @@ func TestHeadingUnit(t *testing.T) {
 		{"Elevation (m a.s.l.)", "m", "Elevation (a.s.l.)"}, {"Depth m", "m", "Depth"},
 		{"Wind speed m/s", "m/s", "Wind speed"}, {"speed (km/h)", "km/h", "speed"}, {"Cond (uS/cm)", "uS/cm", "Cond"},
 		{"Humidity (%)", "%", "Humidity"}, {"RH%", "%", "RH"}, {"Air temp_°C", "Cel", "Air temp"}, {"Rel. humidity %", "%", "Rel. humidity"},
+		{"DO_mg_L", "mg/L", "DO"}, {"SpecCond_uS_cm", "uS/cm", "SpecCond"}, {"wind_m_s", "m/s", "wind"},
 		// no unit
+		{"Mass_g_L", "", ""}, {"cort_ng_L", "", ""},
 		{"M", "", ""}, {"g", "", ""}, {"mm", "", ""}, {"Tag g", "", ""}, {"Group g", "", ""}, {"Femur (L)", "", ""},
 		{"Toe clip L", "", ""}, {"Sex (M/F)", "", ""}, {"Sex (F)", "", ""}, {"Temp min", "", ""}, {"Temp (min)", "", ""},
 		{"pH", "", ""}, {"Time in", "", ""}, {"Check in", "", ""}, {"Plot m", "", ""}, {"Head W", "", ""},
@@ -107,5 +109,18 @@ func TestManyBracketsTakeNoTime(t *testing.T) {
 	heading := strings.Repeat("(", 1000)
 	if n := testing.AllocsPerRun(10, func() { HeadingUnit(heading) }); n > 300 { // 2165 when each bracket was looked into
 		t.Errorf("%v allocations", n)
+	}
+}
+
+// Units that are not read are those of UCUM, tables 1 to 4, without a row in
+// mappings/units.csv, and powers and quotients of those with one.
+func TestHasUnreadUnit(t *testing.T) {
+	for heading, want := range map[string]bool{
+		"Volume (mm^4)": true, "Jump (m/d)": true, "Gape (px)": true, "Load (ng)": true, "Uptake (mg kg-1 d-1)": true, "Age (days/100)": true,
+		"SVL (mm)": false, "Mass [g]": false, "Wind (m/s)": false, "Mass (with bag)": false, "Femur (L)": false, "SVL mm^4": false, "SVL": false, "SVL (": false, "SVL ()": false, "": false,
+	} {
+		if got := HasUnreadUnit(heading); got != want {
+			t.Errorf("%q: %t", heading, got)
+		}
 	}
 }
