@@ -3,10 +3,12 @@ package normalise
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // measurements reads the measured columns, and the pair of name and value
@@ -114,11 +116,22 @@ func (r *row) knownReading(i int, read *measured, c *record.Cell) *known {
 	}
 	text := strings.Clone(c.Text)
 	q := quantity.Parse(text, readingOptions(read.meaning, r.columns.mark(i, c), r.columns.written[i]))
+	if q.State == record.Unread && saysWhy(text, read.meaning.Measurement) {
+		q = quantity.Quantity{State: record.Missing, Remark: text}
+	}
 	k := r.convert(q, read)
 	if memo != nil {
 		memo.keep(text, &k)
 	}
 	return &k
+}
+
+// saysWhy reports whether a text in place of a number says what the measured part
+// lacks: "broken" under the length of a tail.
+func saysWhy(text, measurement string) bool {
+	return !strings.ContainsAny(text, "0123456789") && slices.ContainsFunc(vocabulary.Explanations(text, measurement), func(e vocabulary.Explanation) bool {
+		return !e.Larger && e.Most == 0 && slices.Contains(e.Measurements, measurement)
+	})
 }
 
 // say puts the problems and the remark of a reading at its cell.
