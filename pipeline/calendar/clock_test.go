@@ -80,3 +80,16 @@ func TestClockChange(t *testing.T) {
 		}
 	}
 }
+
+// The tens of minutes as ringers write them: common practice.
+func TestParseTens(t *testing.T) {
+	for text, want := range map[string]string{
+		"084": "08:40", " 000 ": "00:00", "235": "23:50", "120": "12:00",
+		"240": "24:00", "086": "", "250": "", "84": "", "0840": "", "8:4": "", "08a": "", "": "",
+	} {
+		got, ok := ParseTens(text)
+		if got.ISO != want || ok != (want != "") {
+			t.Errorf("%q: %q %t, want %q", text, got.ISO, ok, want)
+		}
+	}
+}

@@ -134,6 +134,23 @@ func TestParsePair(t *testing.T) {
 	}
 }
 
+// National grids of Britain and Ireland: letters of a square and figures of two equal
+// parts, as the Ordnance Surveys describe them.
+func TestNationalGrid(t *testing.T) {
+	for text, grid := range map[string]bool{
+		"SU 387 148": true, "SU387148": true, "SU 38750 14870": true, "NT2574": true, "R345912": true,
+		"SU 387 14": false, "SU3871": true, "SU 387": false, "su 387 148": false, "SUX 387 148": false, "45.2083 -75.675": false,
+	} {
+		rules := ""
+		for _, p := range ParsePair(text, wgs).Problems {
+			rules = p.Rule
+		}
+		if (rules == ofGrid) != grid {
+			t.Errorf("%q: %q", text, rules)
+		}
+	}
+}
+
 func TestParse(t *testing.T) {
 	tests := []struct {
 		lat, lon         string
