@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/record/succession"
 )
 
 // maxTogether is the number of captures of one taxon and day that are compared
@@ -27,7 +28,8 @@ const maxTogether = 20000
 type Duplicates struct {
 	spill     spill
 	sheets    sheets
-	positions map[position]uint32 // their hashes
+	positions succession.Keys[position]
+	hashes    []uint32 // of the positions
 	record    []byte
 	f         *fitted
 	pairs     [][2]int
@@ -44,7 +46,7 @@ type position struct {
 // NewDuplicates starts the search. Files are made in the folder; without one
 // everything is kept in memory.
 func NewDuplicates(folder string) *Duplicates {
-	return &Duplicates{spill: spill{folder: folder, most: maxHeld}, positions: map[position]uint32{}}
+	return &Duplicates{spill: spill{folder: folder, most: maxHeld}}
 }
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
@@ -74,13 +76,12 @@ func dayOf(c *record.Capture) uint64 {
 }
 
 func (d *Duplicates) position(r *record.Reading) uint32 {
-	p := position{r.Measurement, r.Side, r.Replicate}
-	h, ok := d.positions[p]
-	if !ok {
-		h = uint32(digest.Spread(hash(r.Measurement, r.Side+strconv.Itoa(r.Replicate))))
-		d.positions[position{strings.Clone(r.Measurement), strings.Clone(r.Side), r.Replicate}] = h
+	at := d.positions.Find(position{r.Measurement, r.Side, r.Replicate})
+	if at < 0 {
+		at = d.positions.Add(position{strings.Clone(r.Measurement), strings.Clone(r.Side), r.Replicate})
+		d.hashes = append(d.hashes, uint32(digest.Spread(hash(r.Measurement, r.Side+strconv.Itoa(r.Replicate)))))
 	}
-	return h
+	return d.hashes[at]
 }
 
 // candidate is one capture as it is compared with others.
