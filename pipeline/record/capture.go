@@ -202,9 +202,11 @@ func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
 // known to be those of a single one.
 func (c *Capture) Several() bool {
 	v := c.Value("individualCount")
-	if v == nil {
-		return false
-	}
+	return v != nil && v.Several()
+}
+
+// Several reports whether a number of animals is more than one, or could not be read.
+func (v *Value) Several() bool {
 	n, err := strconv.Atoi(v.Text)
 	return err == nil && n > 1 || v.unread()
 }

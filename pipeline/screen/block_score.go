@@ -11,6 +11,7 @@ type sight struct {
 	own       *view   // the same, or one by the model of all taxa
 	weighed   bool    // what follows is known
 	alone     float64 // log of the sum over its own accounts
+	even      float64 // squared distance from which nothing is gained
 	hopeless  float64 // squared distance from which a gain is the least
 	look, odd bool    // see strange
 	taken     map[string]bool
@@ -31,9 +32,10 @@ func (j *search) weigh(buf *viewBuffers, s *sight) {
 	}
 	k := len(v.cells)
 	s.weighed = true
-	s.alone = v.likelihood(v.square, k)
+	s.alone, s.even = v.likelihood(v.square, k), v.square
 	if s.look || v.square > 2*float64(k) {
 		s.alone = j.f.weight(v, j.sum.usualDecimals, buf)
+		s.even = v.squareOf(s.alone)
 	}
 	s.hopeless = v.squareOf(s.alone + minGain)
 }
@@ -70,34 +72,36 @@ func (j *search) moves(s *sight, places []int16, m *correction, by *moves) bool 
 	if v == nil {
 		return false
 	}
+	if m.slip == columnsSwapped {
+		a, b := int(places[m.at[0]]), int(places[m.at[1]])
+		if a < 0 || b < 0 {
+			return false
+		}
+		d := v.cells[b].log - v.cells[a].log
+		by.add(a, d)
+		by.add(b, -d)
+		return true
+	}
 	for _, target := range m.at {
 		i := int(places[target])
 		if i < 0 {
 			continue
 		}
 		shift, ok := m.log, true
-		if c := v.cells[i]; m.factor == 0 || c.kind == mass {
-			shift, ok = j.moved(m, v.row, c)
+		if v.cells[i].kind == mass {
+			shift, ok = j.moved(m, v.row, v.cells[i])
 		}
 		if !ok {
 			return false
 		}
 		by.add(i, shift)
 	}
-	if m.slip == columnsSwapped && by.n == 2 {
-		d := v.cells[by.at[1]].log - v.cells[by.at[0]].log
-		by.by[0], by.by[1] = d, -d
-		return true
-	}
-	return by.n > 0 && m.slip != columnsSwapped
+	return by.n > 0
 }
 
-// moved returns the change of the log of one cell by a correction.
+// moved returns the change of the log of a mass by a correction.
 func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
-	switch m.slip {
-	case columnsSwapped:
-		return 0, true // it takes two
-	case tareLeftIn, tareTwice:
+	if m.slip == tareLeftIn || m.slip == tareTwice {
 		v, ok := j.withoutBag(r, c, m.slip)
 		return math.Log(v) - c.log, ok
 	}
@@ -109,7 +113,7 @@ func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
 // mass.
 func scaledBy(m *correction, r *row, c *cell) (float64, bool) {
 	w := r.capture.Weighing
-	if c.measurement != bodyMass || !c.first().Derived || w == nil || w.Gross == nil || w.Tare == nil || m.slip == inOunces {
+	if c.measurement != bodyMass || !c.derived || w == nil || w.Gross == nil || w.Tare == nil || m.slip == inOunces {
 		return m.log, true
 	}
 	v := w.Gross.Number*m.factor - w.Tare.Number
@@ -127,7 +131,7 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	} else {
 		tare = j.f.tares.of(sessionMark(r.capture.Session), c.value)
 	}
-	if !(tare > 0) || c.first().Derived && s == tareLeftIn {
+	if !(tare > 0) || c.derived && s == tareLeftIn {
 		return 0, false
 	}
 	v := c.value - tare

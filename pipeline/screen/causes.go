@@ -402,12 +402,15 @@ type blocksOf struct {
 
 // blocks returns hashes that differ where the names of blocks do.
 func blocks(r *row) (of blocksOf) {
-	c, day, observer := r.capture, r.day, r.observer
+	c, day := r.capture, r.day
 	marks := &of.marks
 	marks[0] = hash(c.File, c.Sheet)
 	marks[1] = digest.Spread(marks[0] + uint64(c.Table))
-	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(observer), hashOrNone(day)
-	if day != "" && observer != "" {
+	marks[2], marks[4] = hashOrNone(c.Session), hashOrNone(day)
+	if r.observer != "" {
+		marks[3] = r.hand | 1
+	}
+	if day != "" && r.observer != "" {
 		marks[5] = digest.Spread(marks[3]) + marks[4]
 	}
 	marks[runOfRows], of.stretch = marks[1], int32(c.Row/stretchRows)

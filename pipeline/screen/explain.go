@@ -38,7 +38,7 @@ const rowWidth = 3
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var buf viewBuffers
 	if len(v.branch.means) < 2 {
-		list := f.accountsOf(v, decimals, nil, &buf)
+		list := f.accountsOf(v, decimals, vanishing, nil, &buf)
 		weigh(list)
 		return list
 	}
@@ -46,7 +46,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var of []int // the sex of each
 	for i := range v.branch.means {
 		v.seeAs(i)
-		list = f.accountsOf(v, decimals, list, &buf)
+		list = f.accountsOf(v, decimals, vanishing, list, &buf)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
@@ -108,7 +108,7 @@ func (h *hypothesis) sameAs(o *hypothesis) bool {
 // weight returns the log of the sum over all accounts of a view. Buf may be
 // used again.
 func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) float64 {
-	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf)
+	buf.accounts = f.accountsOf(v, decimals, rounded, buf.accounts[:0], buf)
 	top, sum := math.Inf(-1), 0.0
 	for i := range buf.accounts {
 		top = max(top, buf.accounts[i].score)
@@ -121,9 +121,10 @@ func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) fl
 	return top + math.Log(sum)
 }
 
-// accountsOf lists the accounts of a view with their scores, behind those that are
-// there, but for those of which nothing would come.
-func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers) []hypothesis {
+// accountsOf appends the accounts of a view with their scores, without slips after
+// which the row would be less likely than the likeliest account by more than least, as
+// a log.
+func (f *fitted) accountsOf(v *view, decimals func(string) int, least float64, list []hypothesis, buf *viewBuffers) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
 	list = append(list,
@@ -140,7 +141,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		unknown[i] = f.unknown(v, i)
 		top = max(top, unknown[i])
 	}
-	farthest := max(v.squareOf(top-vanishing), f.cuts.distance[k].look)
+	farthest := max(v.squareOf(top-least), f.cuts.distance[k].look)
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
 		rest := v.without(i)
@@ -149,7 +150,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		}
 		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest, score: unknown[i]})
 		copied := func(s slip) {
-			width := f.width(c.first(), hash(v.row.observer))
+			width := f.width(c.first(), v.row.hand)
 			list = append(list, hypothesis{slip: s, cells: cells, square: rest,
 				score: math.Log(odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/width) + v.likelihood(rest, k-1)})
 		}
@@ -167,10 +168,11 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 // usual slips of a cell, of which a row that has one value ten times too small has
 // hundreds, are negligible where the row without that cell is, whatever their prior.
 // What vanishes is no more than the last digit of a sum, and leaves the row unlike its
-// group.
+// group. What is rounded off a weight is less than a hundredth of gainUnit.
 const (
 	negligible = 14
 	vanishing  = 36
+	rounded    = 24
 )
 
 // changesOf lists the accounts by which a cell of a view suffered a usual slip, of those
@@ -203,7 +205,7 @@ func (v *view) twin(i int) int {
 	c, own := v.cells[i], v.cells[i].first()
 	return slices.IndexFunc(v.cells, func(o *cell) bool {
 		r := o.first()
-		return o != c && o.kind == c.kind && r.Text == own.Text && r.Unit == own.Unit && !r.Derived && !own.Derived
+		return o != c && o.kind == c.kind && r.Text == own.Text && r.Unit == own.Unit && !o.derived && !c.derived
 	})
 }
 

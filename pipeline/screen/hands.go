@@ -4,11 +4,10 @@ package screen
 // go by what holds of all.
 const maxHands = 4096
 
-// byHand gathers something of one measurement: of each observer, by hash, and of
-// all of them. The zero value is ready.
+// byHand gathers something of one measurement by observer. The zero value is ready.
 type byHand[T any, P mergeable[T]] struct {
-	hands map[uint64]P
-	all   T
+	hands map[uint64]P // by hash of the observer
+	rest  T            // of the observers who are too many
 }
 
 type mergeable[T any] interface {
@@ -16,10 +15,13 @@ type mergeable[T any] interface {
 	merge(o *T)
 }
 
-// hand returns what is gathered of an observer, nil for one too many.
+// hand returns what is gathered of an observer.
 func (b *byHand[T, P]) hand(observer uint64) P {
 	h := b.hands[observer]
-	if h == nil && len(b.hands) < maxHands {
+	if h == nil {
+		if len(b.hands) == maxHands {
+			return &b.rest
+		}
 		if b.hands == nil {
 			b.hands = map[uint64]P{}
 		}
@@ -29,11 +31,18 @@ func (b *byHand[T, P]) hand(observer uint64) P {
 	return h
 }
 
+// all is what is gathered of all observers together.
+func (b *byHand[T, P]) all() P {
+	all := b.rest
+	for _, h := range b.hands {
+		P(&all).merge(h)
+	}
+	return &all
+}
+
 func (b *byHand[T, P]) merge(o *byHand[T, P]) {
-	P(&b.all).merge(&o.all)
+	P(&b.rest).merge(&o.rest)
 	for observer, from := range o.hands {
-		if h := b.hand(observer); h != nil {
-			h.merge(from)
-		}
+		b.hand(observer).merge(from)
 	}
 }

@@ -232,7 +232,10 @@ func (j *judgement) farButFitting() {
 	}
 	for i, c := range v.cells {
 		p := &v.stature.places[v.index[i]]
-		if z, _ := p.modifiedZ(c); !p.ok || p.pooled && j.row.stage+j.row.sex != "" || math.Abs(z) <= j.f.settings.ModifiedZ*p.widened || j.blamed(c) {
+		if !p.ok || p.pooled && (j.row.stage != "" || j.row.sex != "") {
+			continue
+		}
+		if z, _ := p.modifiedZ(c); math.Abs(z) <= j.f.settings.ModifiedZ*p.widened || j.blamed(c) {
 			continue
 		}
 		e, _ := v.inGroup(i, j.f.settings)

@@ -24,7 +24,7 @@ func (j *judgement) impossibleWeighing() {
 	}
 	var back []hypothesis
 	var sight *view
-	for _, ch := range distinct(j.f.weighingChanges(nil, w, sessionMark(j.row.capture.Session), hash(j.row.observer), anywhere)) {
+	for _, ch := range distinct(j.f.weighingChanges(nil, w, sessionMark(j.row.capture.Session), j.row.hand, anywhere)) {
 		v := j.f.view(j.withMass(ch.value), j.wrong...)
 		if v == nil {
 			return
@@ -50,7 +50,7 @@ func (j *judgement) impossibleWeighing() {
 func (j *judgement) sameNumber(w *record.Weighing, v *view) hypothesis {
 	i := v.at(bodyMass)
 	z := v.alone(i)
-	return hypothesis{slip: copiedAcross, score: math.Log(j.f.settings.Odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/j.f.width(w.Gross, hash(j.row.observer))) +
+	return hypothesis{slip: copiedAcross, score: math.Log(j.f.settings.Odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/j.f.width(w.Gross, j.row.hand)) +
 		v.likelihood(max(0, v.square-z*z), len(v.cells)-1)}
 }
 
@@ -126,7 +126,7 @@ const minShown = 4
 // tooLight reports whether the animal is hardly heavier than what the scale can
 // tell from nothing, so that gross and tare may well come out alike.
 func (j *judgement) tooLight(w *record.Weighing) bool {
-	observer := hash(j.row.observer)
+	observer := j.row.hand
 	steps := math.Hypot(j.f.width(w.Gross, observer)*w.Gross.Number, j.f.width(w.Tare, observer)*w.Tare.Number)
 	if w.Tare.Number-w.Gross.Number > steps {
 		return false

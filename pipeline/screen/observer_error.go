@@ -60,19 +60,12 @@ type repeatSums struct {
 	byHand[repeatSum, *repeatSum]
 }
 
-func (r *repeatSums) add(observer uint64, d float64, m int) {
-	r.all.add(d, m)
-	if s := r.hand(observer); s != nil {
-		s.add(d, m)
-	}
-}
-
 // settle draws the variance of each hand towards that of all as if it were
 // known from minFreedom repeats more, as variances with an inverse chi-square
 // prior are (Gelman et al., Bayesian Data Analysis, 2.6).
 func (r *repeatSums) settle() observerErrors {
 	h := observerErrors{of: map[uint64]observerError{}}
-	variance, freedom := r.all.settle()
+	variance, freedom := r.all().settle()
 	if freedom < minFreedom {
 		return h
 	}

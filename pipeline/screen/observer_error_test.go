@@ -42,7 +42,7 @@ func TestRepeatabilityAgainstLme4(t *testing.T) {
 		sum.AddPart([]*record.Capture{c})
 	}
 	repeats := &sum.measurements[bodyLength].repeats
-	variance, _ := repeats.all.settle()
+	variance, _ := repeats.all().settle()
 	if d := math.Sqrt(variance)/want.All - 1; math.Abs(d) > 0.005 {
 		t.Errorf("all hands: %.6f, want %.6f", math.Sqrt(variance), want.All)
 	}

@@ -139,7 +139,7 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 			continue // the body length speaks for the animal where it was taken
 		}
 		d := y.log - x.log
-		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
+		limit := j.limit(f, x, y, observerOf(x.first(), ra.hand), observerOf(y.first(), rb.hand))
 		d = excused(d, limit.bias)
 		allowed := limit.plain
 		if !known {

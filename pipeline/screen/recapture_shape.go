@@ -42,7 +42,7 @@ func (j *follower) shape(a, b *record.Capture) (posterior float64, n int) {
 		if x == nil || y == nil || x.kind != length || l.slope == 0 || l.n < firmlyMeasured {
 			continue
 		}
-		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
+		limit := j.limit(f, x, y, observerOf(x.first(), ra.hand), observerOf(y.first(), rb.hand))
 		all = append(all, differenceOf(y.log-x.log-limit.bias-(l.rise(to.log)-l.rise(from.log)), limit.plain/1.96, l))
 	}
 	return twoAnimals(all), len(all)

@@ -55,7 +55,9 @@ type cell struct {
 	resolution  float64 // and from all that can be read off by this hand
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
-	explained   bool // a cause of many explains it
+	row         int32 // of the first reading
+	derived     bool  // the first reading is computed from others
+	explained   bool  // a cause of many explains it
 }
 
 // first is the reading that a finding on the cell points at.
@@ -79,6 +81,7 @@ type row struct {
 	stage    string
 	sex      string
 	observer string
+	hand     uint64 // hash of the observer
 	day      string
 	cells    []cell // by name of measurement
 	measured bool   // it had cells before any was found wrong
@@ -91,7 +94,7 @@ func (r *row) says(c *cell) bool {
 		return false
 	}
 	own := r.find(c.measurement)
-	return own != nil && !c.first().Derived && own.first().Text == c.first().Text
+	return own != nil && !c.derived && own.first().Text == c.first().Text
 }
 
 func (r *row) find(measurement string) *cell {
@@ -135,8 +138,7 @@ func rowOf(c *record.Capture) *row {
 // the animal is not known.
 func (m *rowBuilder) row(c *record.Capture) row {
 	r := row{capture: c}
-	r.name()
-	if c.Several() {
+	if several := r.name(); several {
 		return r
 	}
 	net := c.Reading(bodyMass) != nil
@@ -171,9 +173,9 @@ func (m *rowBuilder) row(c *record.Capture) row {
 }
 
 // name takes over what the capture says of the animal and of its handling, of
-// each term what stands first.
-func (r *row) name() {
-	const taxon, stage, sex, observer, day = 1, 2, 4, 8, 16
+// each term what stands first, and reports whether it stands for several animals.
+func (r *row) name() (several bool) {
+	const taxon, stage, sex, observer, day, count = 1, 2, 4, 8, 16, 32
 	seen := 0
 	first := func(which int) bool {
 		fresh := seen&which == 0
@@ -202,11 +204,17 @@ func (r *row) name() {
 			if first(day) {
 				r.day = v.Text
 			}
+		case "individualCount":
+			if first(count) {
+				several = v.Several()
+			}
 		}
 	}
 	if r.taxon == "" {
 		r.taxon = r.capture.Kind()
 	}
+	r.hand = hash(r.observer)
+	return several
 }
 
 // unknownSexes are recorded of animals whose sex was not told.
@@ -230,10 +238,15 @@ func screened(r *record.Reading, net bool) bool {
 
 // settle computes the middle value and its resolution.
 func (c *cell) settle() {
-	if len(c.readings) == 1 {
+	if len(c.readings) > 1 {
+		c.settleSeveral()
+	} else {
 		c.set(c.first().Number, readable(c.first()))
-		return
 	}
+	c.row, c.derived = c.first().Row, c.first().Derived
+}
+
+func (c *cell) settleSeveral() {
 	slices.SortStableFunc(c.readings, func(a, b *record.Reading) int {
 		return cmp.Or(cmp.Compare(a.Replicate, b.Replicate), a.From().Compare(b.From()))
 	})

@@ -54,20 +54,16 @@ func (g *shiftGrid) byChance() float64 {
 // adds and takes away columns while that makes the row shift likelier. Of equals
 // the first counts.
 func (g *shiftGrid) bestShift() rowShift {
-	best := shiftRun{odds: math.Inf(-1)}
 	ways := [2]int{-1, 1}
 	var starts [2]shiftRun
 	eachOf(len(ways), func(i int) { starts[i] = g.start(ways[i]) })
-	for _, s := range starts {
-		if s.odds > best.odds {
-			best = s
-		}
+	best := starts[0]
+	if starts[1].odds > best.odds {
+		best = starts[1]
 	}
-	tries := make([]shiftRun, len(g.names))
-	for range 2 * len(tries) {
-		eachOf(len(tries), func(i int) { tries[i] = g.run(toggled(best.columns, i), best.by) })
+	for range 2 * len(g.names) {
 		better := best
-		for _, s := range tries {
+		for _, s := range g.toggledRuns(best) {
 			if s.odds > better.odds+1 {
 				better = s
 			}
@@ -115,7 +111,7 @@ func (j *search) ownCell(i int, name string) *cell {
 // mayHaveShifted reports whether a cell is in the row of its capture, read once, and is
 // not explained already.
 func (r *row) mayHaveShifted(c *cell) bool {
-	return len(c.readings) == 1 && !c.explained && int(c.first().Row) == r.capture.Row
+	return len(c.readings) == 1 && !c.explained && int(c.row) == r.capture.Row
 }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.

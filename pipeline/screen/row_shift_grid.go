@@ -87,13 +87,21 @@ func (g *shiftGrid) column(name string, near int) int {
 }
 
 // kadane finds the run of rows with the largest sum of gains, less the prior,
-// gain by gain (Kadane's algorithm).
+// row by row (Kadane's algorithm).
 type kadane struct {
 	sum, odds        float64
 	from, start, end int
 }
 
-func (k *kadane) add(row int, gain, prior float64) {
+// add adds the gain of a row that comes to another squared distance. No run begins
+// with a loss.
+func (k *kadane) add(row int, s *sight, square, prior float64) {
+	if k.sum > 0 || square < s.even {
+		k.extend(row, s.gain(max(0, square)), prior)
+	}
+}
+
+func (k *kadane) extend(row int, gain, prior float64) {
 	if k.sum <= 0 {
 		k.sum, k.from = 0, row
 	}
@@ -133,7 +141,7 @@ func (g *shiftGrid) start(way int) shiftRun {
 	for i := range runs {
 		runs[i].odds = math.Inf(-1)
 	}
-	by, alone, gains := make([]float64, n), make([]float64, n), make([]float64, n)
+	by, alone := make([]float64, n), make([]float64, n)
 	for k := range g.sights {
 		s := g.shifts(k, way, by)
 		if s == nil {
@@ -147,8 +155,7 @@ func (g *shiftGrid) start(way int) shiftRun {
 				row = s.view.inverse[int(places[i])*size:]
 				alone[i] = d * (2*s.view.gained[places[i]] + d*row[places[i]])
 				square += alone[i]
-				gains[i] = s.gain(max(0, s.view.square+alone[i]))
-				runs[at].add(k, gains[i], g.prior)
+				runs[at].add(k, s, s.view.square+alone[i], g.prior)
 			}
 			at++
 			for o, e := range by[:i] {
@@ -156,16 +163,16 @@ func (g *shiftGrid) start(way int) shiftRun {
 				case d == d && e == e:
 					both := 2 * d * e * row[places[o]]
 					square += both
-					runs[at].add(k, s.gain(max(0, s.view.square+alone[i]+alone[o]+both)), g.prior)
+					runs[at].add(k, s, s.view.square+alone[i]+alone[o]+both, g.prior)
 				case d == d:
-					runs[at].add(k, gains[i], g.prior)
+					runs[at].add(k, s, s.view.square+alone[i], g.prior)
 				case e == e:
-					runs[at].add(k, gains[o], g.prior)
+					runs[at].add(k, s, s.view.square+alone[o], g.prior)
 				}
 				at++
 			}
 		}
-		runs[0].add(k, s.gain(max(0, square)), g.prior)
+		runs[0].add(k, s, square, g.prior)
 	}
 	return g.best(runs, way)
 }
@@ -195,22 +202,31 @@ func (g *shiftGrid) best(runs []kadane, way int) shiftRun {
 	return best
 }
 
-// run finds the best run of some columns.
-func (g *shiftGrid) run(columns []int, way int) shiftRun {
+// toggledRuns finds the best run of the columns of another with one more, or without
+// it, for each column.
+func (g *shiftGrid) toggledRuns(of shiftRun) []shiftRun {
 	n := len(g.names)
-	r := kadane{odds: math.Inf(-1)}
+	columns, runs := make([][]int, n), make([]kadane, n)
+	for i := range runs {
+		columns[i], runs[i].odds = toggled(of.columns, i), math.Inf(-1)
+	}
 	by := make([]float64, n)
 	for k := range g.sights {
-		s := g.shifts(k, way, by)
+		s := g.shifts(k, of.by, by)
 		if s == nil {
 			continue
 		}
-		square, moved := g.changed(k, s, by, columns)
-		if moved {
-			r.add(k, s.gain(square), g.prior)
+		for i := range runs {
+			if square, moved := g.changed(k, s, by, columns[i]); moved {
+				runs[i].add(k, s, square, g.prior)
+			}
 		}
 	}
-	return shiftRun{columns, way, r.odds, r.start, r.end}
+	out := make([]shiftRun, n)
+	for i, r := range runs {
+		out[i] = shiftRun{columns[i], of.by, r.odds, r.start, r.end}
+	}
+	return out
 }
 
 // changed is the squared distance of a row after the logs of some columns changed,

@@ -147,19 +147,6 @@ func onStep(v, step float64) bool {
 	return math.Abs(n-math.Round(n)) < 1e-6
 }
 
-// readingSteps is how finely one measurement is read: by each observer and by
-// all of them.
-type readingSteps struct {
-	byHand[stepCounts, *stepCounts]
-}
-
-func (r *readingSteps) add(observer uint64, v float64, decimals int) {
-	r.all.add(v, decimals)
-	if c := r.hand(observer); c != nil {
-		c.add(v, decimals)
-	}
-}
-
 // observerOf is the hash of who took a reading of a row.
 func observerOf(r *record.Reading, row uint64) uint64 {
 	if r.Observer == "" {
@@ -179,8 +166,7 @@ func observerNamed(name string) uint64 {
 // resolve widens the resolution of every cell of a row to what the hand that
 // read it can tell, and what a live animal repeats to in it, and notes its bias.
 func (f *fitted) resolve(r *row) {
-	observer := hash(r.observer)
-	own, near := f.takings.by(observer), 0
+	own, near := f.takings.by(r.hand), 0
 	m := f.models[r.taxon]
 	if m == nil {
 		m = f.common()
@@ -200,10 +186,10 @@ func (f *fitted) resolve(r *row) {
 		if at := f.takings.place(c.measurement, near); at >= 0 {
 			near = at
 			if t = &own[at]; first.Observer != "" {
-				t = f.takingOf(first, observer)
+				t = f.takingOf(first, r.hand)
 			}
 		}
-		c.resolution = max(c.digits*c.value, f.uncertainty(r, c, &t.step, observer)) / value
+		c.resolution = max(c.digits*c.value, f.uncertainty(r, c, &t.step)) / value
 		if t.rougher > 0 {
 			c.resolution = math.Hypot(c.resolution, t.rougher)
 		}
@@ -252,10 +238,10 @@ func minMass(r *row, typical []float64) float64 {
 
 // uncertainty is the standard uncertainty of a cell in its unit: of the steps
 // that it was read to and, of a length, of the repeat.
-func (f *fitted) uncertainty(r *row, c *cell, s *step, observer uint64) float64 {
+func (f *fitted) uncertainty(r *row, c *cell, s *step) float64 {
 	first := c.first()
-	if w := r.capture.Weighing; c.first().Derived && w != nil && w.Gross != nil && w.Tare != nil {
-		return math.Hypot(f.stepOf(w.Gross, observer), f.stepOf(w.Tare, observer))
+	if w := r.capture.Weighing; c.derived && w != nil && w.Gross != nil && w.Tare != nil {
+		return math.Hypot(f.stepOf(w.Gross, r.hand), f.stepOf(w.Tare, r.hand))
 	}
 	u := s.uncertainty(first.Number)
 	if c.kind == length {

@@ -32,8 +32,8 @@ type Summary struct {
 type measurementSummary struct {
 	kind     dimension
 	decimals []decimalCount
-	pairs    statistics.Sample // |log ratio| of replicates
-	steps    readingSteps
+	pairs    statistics.Sample               // |log ratio| of replicates
+	steps    byHand[stepCounts, *stepCounts] // how finely it is read
 	repeats  repeatSums
 }
 
@@ -72,7 +72,7 @@ func (s *Summary) add(r *row) {
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() && w.Tare.Number > 0 {
 		animal, _ := w.Animal()
 		s.tares.add(r.capture.Session, w.Tare.Number, animal)
-		s.addSteps(w, hash(r.observer))
+		s.addSteps(w, r.hand)
 	}
 }
 
@@ -80,14 +80,14 @@ func (s *Summary) add(r *row) {
 func (s *Summary) addSteps(w *record.Weighing, observer uint64) {
 	for _, r := range [...]*record.Reading{w.Gross, w.Tare} {
 		if r != nil && r.Usable() {
-			s.measurement(r.Measurement).steps.add(observerOf(r, observer), r.Number, r.Decimals)
+			s.measurement(r.Measurement).steps.hand(observerOf(r, observer)).add(r.Number, r.Decimals)
 		}
 	}
 }
 
 func (s *Summary) addCells(t *taxonSummary, r *row) {
 	g := t.group(s.words, groupKey{r.stage, r.sex})
-	observer := hash(r.observer)
+	observer := r.hand
 	for i := range r.cells {
 		c := &r.cells[i]
 		slot := g.slot(s, c.measurement, i)
@@ -113,13 +113,13 @@ func (m *measurementSummary) add(c *cell, observer uint64) {
 	for i, r := range c.readings {
 		m.count(r.Decimals, 1)
 		if !r.Derived {
-			m.steps.add(observerOf(r, observer), r.Number, r.Decimals)
+			m.steps.hand(observerOf(r, observer)).add(r.Number, r.Decimals)
 		}
 		for _, o := range c.readings[max(0, i-maxPairs):i] {
 			d := math.Log(r.Number / o.Number)
 			m.pairs.Add(math.Abs(d))
 			if by := observerOf(r, observer); by == observerOf(o, observer) {
-				m.repeats.add(by, d, len(c.readings))
+				m.repeats.hand(by).add(d, len(c.readings))
 			}
 		}
 	}
@@ -154,7 +154,7 @@ func (s *Summary) Merge(o *Summary) {
 		m := s.measurement(name)
 		m.kind = max(m.kind, from.kind)
 		m.pairs.Merge(&from.pairs)
-		m.steps.merge(&from.steps.byHand)
+		m.steps.merge(&from.steps)
 		m.repeats.merge(&from.repeats.byHand)
 		for _, d := range from.decimals {
 			m.count(d.decimals, d.readings)

@@ -133,10 +133,14 @@ const maxForEachNet = 20
 // so that the fewer are written by themselves the likelier one of them is that.
 func (s *Summary) weighedForEachNet() float64 {
 	m := s.measurements[bodyMass]
-	if m == nil || m.steps.all.n == 0 {
+	if m == nil {
 		return 1
 	}
-	return min(max(1, float64(s.tares.all.Len())/float64(m.steps.all.n)), maxForEachNet)
+	nets := m.steps.all().n
+	if nets == 0 {
+		return 1
+	}
+	return min(max(1, float64(s.tares.all.Len())/float64(nets)), maxForEachNet)
 }
 
 // otherBag is the difference of logs from which the bags of an octave are of

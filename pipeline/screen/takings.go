@@ -28,7 +28,7 @@ func (f *fitted) learnTakings(s *Summary) {
 	t := &f.takings
 	t.names, t.hands = sorting.SortedFunc(maps.Keys(s.measurements), strings.Compare), map[uint64][]taking{}
 	for _, name := range t.names {
-		t.anyone = append(t.anyone, taking{step: s.measurements[name].steps.all.step()})
+		t.anyone = append(t.anyone, taking{step: s.measurements[name].steps.all().step()})
 	}
 	own := func(observer uint64, at int) *taking {
 		if t.hands[observer] == nil {

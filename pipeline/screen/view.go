@@ -32,6 +32,7 @@ type viewBuffers struct {
 	cells    []*cell
 	index    []int
 	numbers  []float64
+	spare    []float64
 	accounts []hypothesis
 	changes  []change
 }
@@ -160,12 +161,8 @@ func (v *view) expect(buf *viewBuffers) bool {
 			v.inverse[a*k+a] += v.cells[a].resolution * v.cells[a].resolution
 		}
 	}
-	var small [12 * 12]float64
-	spare := small[:]
-	if k*k > len(small) {
-		spare = make([]float64, k*k)
-	}
-	return statistics.Invert(v.inverse, spare, k)
+	buf.spare = sized(buf.spare, k*k)
+	return statistics.Invert(v.inverse, buf.spare, k)
 }
 
 // anySize is the least standard deviation of the log size of animals of which
