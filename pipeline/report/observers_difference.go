@@ -47,7 +47,7 @@ func differences(id, who, label string, sc *observers.Score, decimals int) plot.
 	solid := plot.Stroke{Ink: plot.InkText, Width: 1.2}
 	broken := plot.Stroke{Ink: plot.InkText, Width: 1, Dashes: "4,3"}
 	s.Under = []plot.Layer{
-		levelLayer(0, plot.Stroke{Ink: plot.InkLine, Width: 0.8}, ""),
+		plot.Level(0, plot.Stroke{Ink: plot.InkLine, Width: 0.8}, ""),
 		boundedLayer(b.Upper, broken), boundedLayer(b.Bias, solid), boundedLayer(b.Lower, broken),
 		wordsLayer(b, decimals),
 	}
@@ -62,7 +62,7 @@ func differences(id, who, label string, sc *observers.Score, decimals int) plot.
 // boundedLayer draws a line across at a figure, and its interval at the right.
 func boundedLayer(b statistics.Bounded, st plot.Stroke) plot.Layer {
 	return func(a plot.Area) {
-		levelLayer(b.Value, st, "")(a)
+		plot.Level(b.Value, st, "")(a)
 		x, low, high := a.Max.X-2, a.AtY(b.Low), a.AtY(b.High)
 		thin := plot.Stroke{Ink: st.Ink, Width: 1}
 		a.Line(thin, x, low, x, high)

@@ -47,7 +47,7 @@ func digitScene(h *hand, counts [10]int, n int) plot.Scene {
 			}})
 	}
 	sc.Y.Lo, sc.Y.Hi = 0, top
-	sc.Under = append(sc.Under, levelLayer(10, plot.Stroke{Ink: plot.InkQuiet, Width: 0.9, Dashes: "0.5,3.5"}, ""), stemLayer(sc.Marks))
+	sc.Under = append(sc.Under, plot.Level(10, plot.Stroke{Ink: plot.InkQuiet, Width: 0.9, Dashes: "0.5,3.5"}, ""), stemLayer(sc.Marks))
 	t := statistics.TerminalDigits(counts, nil)
 	sc.Look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", record.Plural(n, "reading"), figure(t.Statistic), t.Freedom)
 	sc.Desc = "Share of readings by last digit: " + strings.Join(shares, ", ") + "."

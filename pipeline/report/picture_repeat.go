@@ -87,8 +87,8 @@ func (s *studio) repeatScene(m *measured) (plot.Scene, bool) {
 	sc.Y.Lo, sc.Y.Hi = math.Min(sc.Y.Lo, low-0.08*(high-low)), math.Max(sc.Y.Hi, high+0.16*(high-low))
 	whole := plot.Stroke{Ink: plot.InkQuiet, Width: 1.2}
 	broken := plot.Stroke{Ink: plot.InkQuiet, Width: 1, Dashes: "4,3"}
-	sc.Under = append(sc.Under, levelLayer(0, plot.Stroke{Ink: plot.InkLine, Width: 0.8}, ""),
-		levelLayer(limits.Bias.Value, whole, ""), levelLayer(limits.Lower.Value, broken, ""), levelLayer(limits.Upper.Value, broken, ""))
+	sc.Under = append(sc.Under, plot.Level(0, plot.Stroke{Ink: plot.InkLine, Width: 0.8}, ""),
+		plot.Level(limits.Bias.Value, whole, ""), plot.Level(limits.Lower.Value, broken, ""), plot.Level(limits.Upper.Value, broken, ""))
 	sc.Look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", record.Plural(sc.Total, "pair"),
 		signed(limits.Bias.Value), m.Unit, signed(limits.Lower.Value), signed(limits.Upper.Value), m.Unit)
 	sc.Desc = fmt.Sprintf("Differences of two readings of %s against their mean.", m.Label)

@@ -97,18 +97,3 @@ func breakLayer(at []float64) plot.Layer {
 		}
 	}
 }
-
-// levelLayer draws a line across at a value, with a word at its end.
-func levelLayer(v float64, st plot.Stroke, word string) plot.Layer {
-	return func(a plot.Area) {
-		if v < a.Y.Lo || v > a.Y.Hi {
-			return
-		}
-		y := a.AtY(v)
-		a.Line(st, a.Min.X, y, a.Max.X, y)
-		if word != "" {
-			spans := plot.Span{Text: word}
-			plot.Write(a.Canvas, plot.InkQuiet, plot.SmallType, a.Max.X-spans.Width(plot.SmallType), y+3, spans)
-		}
-	}
-}

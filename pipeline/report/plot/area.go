@@ -111,3 +111,18 @@ func (s *Scene) axes(a Area) {
 		Write(a.Canvas, InkQuiet, SmallType, x-tickLength-tickGap-words.Width(SmallType), y-capHeight/2, words)
 	}
 }
+
+// Level draws a line across at a value, with a word at its end.
+func Level(v float64, st Stroke, word string) Layer {
+	return func(a Area) {
+		if v < a.Y.Lo || v > a.Y.Hi {
+			return
+		}
+		y := a.AtY(v)
+		a.Line(st, a.Min.X, y, a.Max.X, y)
+		if word != "" {
+			spans := Span{Text: word}
+			Write(a.Canvas, InkQuiet, SmallType, a.Max.X-spans.Width(SmallType), y+3, spans)
+		}
+	}
+}
