@@ -15,7 +15,7 @@ import (
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/agreement"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/schemas"
@@ -232,7 +232,7 @@ func leading(f record.Finding) int {
 // reportObservers writes the tables and the page into the folder of prepared
 // files.
 func (w *walk) reportObservers(c *Observed, settings observers.Settings) error {
-	r := report.Observers{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
+	r := agreement.Report{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
 		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Inputs: w.inputNotes(), Measure: w.measure, Order: w.survey.Measures().Sort}
 	for _, f := range []struct {
 		name  string

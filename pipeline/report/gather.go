@@ -36,7 +36,7 @@ type Asked struct {
 type Gather struct {
 	asked Asked
 
-	tally tally
+	tally Tally
 	n     int  // captures
 	large bool // more than wholeUpTo
 
@@ -102,7 +102,7 @@ func (g *Gather) note(findings []record.Finding) []*record.Finding {
 	var doubts []*record.Finding
 	for i := range findings {
 		f := &findings[i]
-		g.tally.add(f)
+		g.tally.Add(f)
 		if f.Level >= record.Warning {
 			doubts = append(doubts, f)
 		}
@@ -159,8 +159,8 @@ func (g *Gather) Captures(file, name string) int {
 // Counts are the findings by level.
 func (g *Gather) Counts() findings.Counts { return g.tally.counts }
 
-// described describes a measurement, by its name where nothing more is known.
-func described(by func(string) Measure, name string) Measure {
+// Described describes a measurement, by its name where nothing more is known.
+func Described(by func(string) Measure, name string) Measure {
 	m := Measure{}
 	if by != nil {
 		m = by(name)

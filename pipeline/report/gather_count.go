@@ -180,7 +180,7 @@ func (g *Gather) measure(name string) *measured {
 	i := g.measures.Find(name)
 	if i < 0 {
 		i = g.measures.Add(strings.Clone(name))
-		g.measured = append(g.measured, &measured{stratum: everyone(), name: g.measures.All[i], index: i, Measure: described(g.asked.Measure, g.measures.All[i])})
+		g.measured = append(g.measured, &measured{stratum: everyone(), name: g.measures.All[i], index: i, Measure: Described(g.asked.Measure, g.measures.All[i])})
 	}
 	return g.measured[i]
 }

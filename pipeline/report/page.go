@@ -80,8 +80,8 @@ type InputNote struct {
 	SHA256 string `json:"sha256,omitempty"`
 }
 
-// sealed reports whether files are named without what tells their contents.
-func sealed(ins []InputNote) bool { return len(ins) > 0 && ins[0].SHA256 == "" }
+// Sealed reports whether files are named without what tells their contents.
+func Sealed(ins []InputNote) bool { return len(ins) > 0 && ins[0].SHA256 == "" }
 
 // Spot is a place to draw, in decimal degrees.
 type Spot struct {
@@ -100,14 +100,16 @@ type Measure struct {
 //go:embed page.html
 var pageText string
 
+// StyleText is the style sheet of the report and of pages like it.
+//
 //go:embed page_style.html
-var styleText string
+var StyleText string
 
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
 	"one": record.Plural,
 	"inc": func(i int) int { return i + 1 },
-	"say": Say, "help": findings.Help, "sealed": sealed,
-}).Parse(pageText)).New("style").Parse(styleText))
+	"say": Say, "help": findings.Help, "sealed": Sealed,
+}).Parse(pageText)).New("style").Parse(StyleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
 // SVG, no script. The same page gives the same bytes.
@@ -137,7 +139,7 @@ func HTML(w io.Writer, p Page) error {
 	return pageTemplate.ExecuteTemplate(w, "page", view{
 		Page: p, Season: season, Captures: g.n, Counts: g.tally.counts, Entries: shown, Total: g.causesFound(),
 		Doubts: g.tally.counts.AtLeast(record.Warning), Roughly: g.large && g.causes.about,
-		Rules: g.tally.ruleNotes(false), Notes: g.tally.ruleNotes(true),
+		Rules: g.tally.RuleNotes(false), Notes: g.tally.RuleNotes(true),
 		Sheets: sheetRows(p.Sheets, &g.tally), Albums: drawn.albums, Undrawn: drawn.undrawn, Sample: drawn.sample,
 	})
 }
@@ -168,8 +170,8 @@ type view struct {
 	Entries  []*entry
 	Total    int  // entries, with those that are not shown
 	Roughly  bool // Total may be a little too high
-	Rules    []ruleNote
-	Notes    []ruleNote
+	Rules    []RuleNote
+	Notes    []RuleNote
 	Sheets   []sheetRow
 	Albums   []album
 	Undrawn  []string
@@ -182,7 +184,7 @@ func (v view) Hidden() int { return v.Total - len(v.Entries) }
 // Style is the style sheet of the page, for other pages with the same pictures
 // and words.
 func Style() string {
-	css, _ := strings.CutPrefix(styleText, "<style>")
+	css, _ := strings.CutPrefix(StyleText, "<style>")
 	css, _, _ = strings.Cut(css, "</style>")
 	return css
 }

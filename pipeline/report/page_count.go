@@ -11,8 +11,8 @@ import (
 	"spadefoot/schemas"
 )
 
-// ruleNote is one rule with the findings of it.
-type ruleNote struct {
+// RuleNote is one rule with the findings of it.
+type RuleNote struct {
 	Rule, Summary, Help string
 	Level               record.Level
 	N                   int
@@ -22,8 +22,8 @@ type ruleNote struct {
 
 const maxNoteCells = 3
 
-// tally counts findings.
-type tally struct {
+// Tally counts findings.
+type Tally struct {
 	counts findings.Counts
 	sheets map[sheetName]*findings.Counts
 	rules  map[ruled]*ruleTally
@@ -43,8 +43,8 @@ type ruleTally struct {
 	more  bool
 }
 
-// add counts a finding.
-func (t *tally) add(f *record.Finding) {
+// Add counts a finding.
+func (t *Tally) Add(f *record.Finding) {
 	if t.sheets == nil {
 		t.sheets, t.rules = map[sheetName]*findings.Counts{}, map[ruled]*ruleTally{}
 	}
@@ -89,22 +89,22 @@ func OfMethod(rule string) bool {
 	return rule == "condition-declined" || rule == "group-too-small" || rule == "too-little-training"
 }
 
-// ruleNotes tells of the rules: of their notes, or of their doubts. Most
+// RuleNotes tells of the rules: of their notes, or of their doubts. Most
 // findings first.
-func (t *tally) ruleNotes(notes bool) []ruleNote {
-	var out []ruleNote
+func (t *Tally) RuleNotes(notes bool) []RuleNote {
+	var out []RuleNote
 	for key, of := range t.rules {
 		if key.note != notes || notes && OfMethod(key.rule) {
 			continue
 		}
 		r := schemas.RuleOf()[key.rule]
-		n := ruleNote{Rule: key.rule, Summary: record.Capital(r.Summary), Help: r.Help, Level: of.level, N: of.n, More: of.more}
+		n := RuleNote{Rule: key.rule, Summary: record.Capital(r.Summary), Help: r.Help, Level: of.level, N: of.n, More: of.more}
 		for _, a := range of.first {
 			n.Cells = append(n.Cells, a.String())
 		}
 		out = append(out, n)
 	}
-	sorting.Func(out, func(a, b ruleNote) int {
+	sorting.Func(out, func(a, b RuleNote) int {
 		return cmp.Or(int(b.Level)-int(a.Level), b.N-a.N, cmp.Compare(a.Rule, b.Rule))
 	})
 	return out
@@ -121,7 +121,7 @@ type sheetRow struct {
 // sheetRows counts findings by the sheet they are in. What is in none of
 // the sheets, such as the tables beside them, has its own line, and the
 // last line adds up to the findings.
-func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
+func sheetRows(sheets []SheetNote, t *Tally) []sheetRow {
 	var out []sheetRow
 	listed := map[sheetName]bool{}
 	total := sheetRow{Where: "together", Total: true}

@@ -10,7 +10,7 @@ import (
 // schemes reads the colours of light, dark and print from the style sheet.
 func schemes(t *testing.T) map[string]map[string][3]float64 {
 	t.Helper()
-	blocks := regexp.MustCompile(`:root \{([^}]*)\}`).FindAllStringSubmatch(styleText, -1)
+	blocks := regexp.MustCompile(`:root \{([^}]*)\}`).FindAllStringSubmatch(StyleText, -1)
 	if len(blocks) != 3 {
 		t.Fatalf("%d blocks of colours, want light, dark and print", len(blocks))
 	}

@@ -128,8 +128,8 @@ func figure(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
 // signed writes a number within a sentence.
 func signed(x float64) string { return plot.Minus(strconv.FormatFloat(x, 'g', 3, 64)) }
 
-// unit writes a unit code beside a number: " (mm)".
-func unit(code string) string {
+// InUnit writes a unit code beside a number: " (mm)".
+func InUnit(code string) string {
 	switch code {
 	case "", "1":
 		return ""

@@ -97,9 +97,9 @@ func (s *studio) massNote(c *sketch, length, mass *reading) plot.Note {
 
 func (s *studio) massScene(taxon string, length, mass *measured, marks []plot.Mark, total int) plot.Scene {
 	sc := plot.Scene{Title: taxon, Height: 262, Marks: marks, Total: total,
-		X:       plot.Axis{Label: length.Label + unit(length.Unit), Log: true},
-		Y:       plot.Axis{Label: mass.Label + unit(mass.Unit), Log: true},
-		Heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},
+		X:       plot.Axis{Label: length.Label + InUnit(length.Unit), Log: true},
+		Y:       plot.Axis{Label: mass.Label + InUnit(mass.Unit), Log: true},
+		Heading: []string{"capture", "sex", "lifeStage", length.name + InUnit(length.Unit), bodyMass + InUnit(mass.Unit)},
 		Key:     sexKey(marks)}
 	sc.Look = record.Plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {

@@ -56,8 +56,8 @@ func (s *sketch) pair(measure int) (first, second *reading) {
 }
 
 func (s *studio) repeatScene(m *measured) (plot.Scene, bool) {
-	sc := plot.Scene{Title: record.Capital(m.Label), Height: 220, Heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
-		X: plot.Axis{Label: "mean of the two" + unit(m.Unit)}, Y: plot.Axis{Label: "first minus second" + unit(m.Unit)}}
+	sc := plot.Scene{Title: record.Capital(m.Label), Height: 220, Heading: []string{"capture", "first" + InUnit(m.Unit), "second" + InUnit(m.Unit), "mean", "difference"},
+		X: plot.Axis{Label: "mean of the two" + InUnit(m.Unit)}, Y: plot.Axis{Label: "first minus second" + InUnit(m.Unit)}}
 	var first, second []float64
 	for _, c := range s.kept {
 		a, b := c.pair(m.index)

@@ -89,8 +89,8 @@ func (s *studio) stripScene(m *measured) plot.Scene {
 		values = append(values, r.number)
 	}
 	chosen := s.rowsOf(m, groups)
-	sc := plot.Scene{Title: record.Capital(m.Label), Heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
-		X: plot.Axis{Label: m.Label + unit(m.Unit), Log: wide(values)}}
+	sc := plot.Scene{Title: record.Capital(m.Label), Heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + InUnit(m.Unit)},
+		X: plot.Axis{Label: m.Label + InUnit(m.Unit), Log: wide(values)}}
 	stages := severalStages(chosen)
 	sc.Marks = make([]plot.Mark, 0, len(values))
 	for i, g := range chosen {

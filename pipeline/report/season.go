@@ -69,7 +69,7 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 			v.Left += l.N
 		}
 		if _, measured := r.Units[l.What]; measured {
-			l.What = described(measure, l.What).Label
+			l.What = Described(measure, l.What).Label
 		}
 		if rule, known := schemas.RuleOf()[l.Why]; known {
 			l.Why = rule.Summary
@@ -90,9 +90,9 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 func (v *seasonView) measures(order Order) {
 	at := map[string]int{}
 	for _, name := range order(slices.Collect(maps.Keys(v.Units))) {
-		d := described(v.measure, name)
+		d := Described(v.measure, name)
 		at[name] = len(v.Measures)
-		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: record.Capital(d.Label), Unit: unit(v.Units[name])})
+		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: record.Capital(d.Label), Unit: InUnit(v.Units[name])})
 	}
 	for _, z := range v.Results.Sizes {
 		m := &v.Measures[at[z.Measurement]]

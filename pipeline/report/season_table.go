@@ -143,8 +143,8 @@ func (v *seasonView) CatchTable() template.HTML {
 func (v *seasonView) LifeTable() template.HTML {
 	sizes := []string{"Days"}
 	for _, name := range v.Grown {
-		d := described(v.measure, name)
-		sizes = append(sizes, record.Capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
+		d := Described(v.measure, name)
+		sizes = append(sizes, record.Capital(d.Label)+InUnit(d.Unit), "a day"+InUnit(d.Unit+"/d"))
 	}
 	t := newSeasonTable("Recaptured animals", ` class="lives"`, "Each capture of a marked animal, with its growth since the previous one",
 		texts("Mark", "Species", "Sex", "Date", "Site"), numbers(sizes...))

@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	"fmt"
@@ -30,7 +30,7 @@ type whisker struct {
 
 // picturesOf draws one measurement: bias, repeats, and the differences of each
 // observer against the mean.
-func (o *Observers) picturesOf(no int, m observers.Measurement, decimals int) []plot.Picture {
+func (o *Report) picturesOf(no int, m observers.Measurement, decimals int) []plot.Picture {
 	var out []plot.Picture
 	add := func(s plot.Scene, ok bool) {
 		if ok {
@@ -53,7 +53,7 @@ func (o *Observers) picturesOf(no int, m observers.Measurement, decimals int) []
 }
 
 // whiskersOf gathers one figure of every observer.
-func (o *Observers) whiskersOf(m observers.Measurement, kind string) []whisker {
+func (o *Report) whiskersOf(m observers.Measurement, kind string) []whisker {
 	var out []whisker
 	for i := range o.Result.Observers {
 		who := &o.Result.Observers[i]
@@ -87,7 +87,7 @@ func (o *Observers) whiskersOf(m observers.Measurement, kind string) []whisker {
 }
 
 // whiskers draws one figure of every observer with its interval and its line.
-func (o *Observers) whiskers(id string, m observers.Measurement, kind, title, unit string, decimals int) (plot.Scene, bool) {
+func (o *Report) whiskers(id string, m observers.Measurement, kind, title, unit string, decimals int) (plot.Scene, bool) {
 	ws := o.whiskersOf(m, kind)
 	if len(ws) == 0 {
 		return plot.Scene{}, false

@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	"encoding/json"
@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/statistics"
 )
@@ -175,22 +176,22 @@ type jsonSettings struct {
 
 // JSON writes everything that the comparison found, as described by
 // schemas/observers.schema.json. What can't be computed is null.
-func (o Observers) JSON(w io.Writer) error {
+func (o Report) JSON(w io.Writer) error {
 	doc := struct {
-		Program      string            `json:"program"`
-		Version      string            `json:"version"`
-		Dataset      string            `json:"dataset"`
-		Title        string            `json:"title"`
-		Inputs       []InputNote       `json:"inputs"`
-		Settings     jsonSettings      `json:"settings"`
-		Captures     int               `json:"captures"`
-		Observers    []jsonObserver    `json:"observers"`
-		Measurements []jsonMeasurement `json:"measurements"`
-		Counts       findings.Counts   `json:"counts"`
-		Findings     []record.Finding  `json:"findings"`
+		Program      string             `json:"program"`
+		Version      string             `json:"version"`
+		Dataset      string             `json:"dataset"`
+		Title        string             `json:"title"`
+		Inputs       []report.InputNote `json:"inputs"`
+		Settings     jsonSettings       `json:"settings"`
+		Captures     int                `json:"captures"`
+		Observers    []jsonObserver     `json:"observers"`
+		Measurements []jsonMeasurement  `json:"measurements"`
+		Counts       findings.Counts    `json:"counts"`
+		Findings     []record.Finding   `json:"findings"`
 	}{
 		Program: "spadefoot", Version: o.Version, Dataset: o.Dataset, Title: o.Title, Captures: o.Captures,
-		Inputs: append([]InputNote{}, o.Inputs...), Observers: []jsonObserver{}, Measurements: []jsonMeasurement{},
+		Inputs: append([]report.InputNote{}, o.Inputs...), Observers: []jsonObserver{}, Measurements: []jsonMeasurement{},
 		Settings: jsonSettings{o.Settings.Instructor, amount(o.Settings.Level), o.Settings.Least, o.Settings.AcrossDays, []jsonLine{}},
 		Counts:   findings.Count(o.Findings), Findings: append([]record.Finding{}, o.Findings...),
 	}
@@ -210,7 +211,7 @@ func (o Observers) JSON(w io.Writer) error {
 	return e.Encode(doc)
 }
 
-func (o *Observers) jsonObserver(who *observers.Observer) jsonObserver {
+func (o *Report) jsonObserver(who *observers.Observer) jsonObserver {
 	out := jsonObserver{Name: who.Name, Passed: who.Passed, Practise: append([]string{}, who.Practise...), Scores: []jsonScore{}}
 	for _, sc := range o.scores(who) {
 		s := jsonScore{Measurement: sc.Measurement, Unit: sc.Unit, Individuals: sc.Individuals, Readings: sc.Readings,

@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
@@ -18,7 +19,7 @@ func percent(share float64) string { return plot.TickText(rounded(100*share)) + 
 func rounded(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 
 // section gathers what the page says of one measurement.
-func (o *Observers) section(no int, m observers.Measurement) sectionView {
+func (o *Report) section(no int, m observers.Measurement) sectionView {
 	label := o.measure(m.Name).Label
 	s := sectionView{No: no, Label: record.Capital(label), Unit: plainUnit(m.Unit), Line: o.lineWords(m.Name)}
 	d := decimalsFor(m.Between)
@@ -56,7 +57,7 @@ var formMeaning = map[string]string{
 	"3,k": "the mean of all, these observers only, ignoring a constant shift between them",
 }
 
-func (o *Observers) lineWords(measurement string) string {
+func (o *Report) lineWords(measurement string) string {
 	l := o.Settings.LineFor(measurement)
 	var parts []string
 	if l.RelativeTEM > 0 {
@@ -142,4 +143,4 @@ func shares(f statistics.Intraclass) string {
 }
 
 // plainUnit writes a unit code for a sentence.
-func plainUnit(code string) string { return strings.Trim(unit(code), " ()") }
+func plainUnit(code string) string { return strings.Trim(report.InUnit(code), " ()") }

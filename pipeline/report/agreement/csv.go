@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	"encoding/csv"
@@ -76,7 +76,7 @@ func writeCells(w io.Writer, all []cells, empty cells) error {
 // CSV writes one line per observer and measurement. Sizes are in the unit of
 // the line; Low and High are the ends of intervals; a blank is a figure that
 // can't be computed, and the column missing says why.
-func (o Observers) CSV(w io.Writer) error {
+func (o Report) CSV(w io.Writer) error {
 	var lines []cells
 	for i := range o.Result.Observers {
 		who := &o.Result.Observers[i]
@@ -123,7 +123,7 @@ func scoreCells(who, label string, sc *observers.Score) cells {
 
 // AgreementCSV writes one line per measurement: how the observers agree with
 // each other.
-func (o Observers) AgreementCSV(w io.Writer) error {
+func (o Report) AgreementCSV(w io.Writer) error {
 	var lines []cells
 	for _, m := range o.measurements() {
 		lines = append(lines, measurementCells(o.measure(m.Name).Label, m))

@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	"fmt"
@@ -12,7 +12,7 @@ import (
 
 // spread returns the ends of the axis of differences: the same for all observers,
 // so that their pictures can be held side by side.
-func (o *Observers) spread(m observers.Measurement) (low, high float64) {
+func (o *Report) spread(m observers.Measurement) (low, high float64) {
 	for i := range o.Result.Observers {
 		sc := scoreOn(&o.Result.Observers[i], m)
 		if sc == nil || sc.BiasMissing != "" {

@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	"bytes"
@@ -18,7 +18,7 @@ import (
 
 // hostile has what people and numbers may hold: markup in names, a model of
 // size 0, one reading only, everything alike.
-func hostile(t *testing.T) Observers {
+func hostile(t *testing.T) Report {
 	t.Helper()
 	r := rand.New(rand.NewPCG(3, 9))
 	var cs []*record.Capture
@@ -49,7 +49,7 @@ func hostile(t *testing.T) Observers {
 	}
 	g.Add(cs)
 	result := g.Result()
-	return Observers{Title: "A & B <i>", Dataset: "x", Version: "test", Captures: len(cs), Result: result,
+	return Report{Title: "A & B <i>", Dataset: "x", Version: "test", Captures: len(cs), Result: result,
 		Settings: observers.Defaults(), Findings: result.Findings,
 		Order: func(names []string) []string { slices.Sort(names); slices.Reverse(names); return names }}
 }
@@ -109,7 +109,7 @@ func TestObserversCSV(t *testing.T) {
 			}
 		}
 	}
-	if empty := textBy(t, Observers{}.CSV); strings.Count(empty, "\n") != 1 {
+	if empty := textBy(t, Report{}.CSV); strings.Count(empty, "\n") != 1 {
 		t.Errorf("without observers: %q", empty)
 	}
 }
@@ -144,7 +144,7 @@ func TestObserversPage(t *testing.T) {
 			t.Errorf("the page does not say %q", want)
 		}
 	}
-	if empty := textBy(t, Observers{Title: "Nothing"}.HTML); !strings.Contains(empty, "There is nothing to compare") {
+	if empty := textBy(t, Report{Title: "Nothing"}.HTML); !strings.Contains(empty, "There is nothing to compare") {
 		t.Error("the page of nothing does not say so")
 	}
 }

@@ -1,4 +1,4 @@
-package report
+package agreement
 
 import (
 	_ "embed"
@@ -10,28 +10,29 @@ import (
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/report/plot"
 )
 
-// Observers is what the comparison of observers is written from.
-type Observers struct {
+// Report is what the comparison of observers is written from.
+type Report struct {
 	Title, Dataset, Version string
-	About                   []Fact
+	About                   []report.Fact
 	Captures                int
 	Result                  observers.Result
 	Settings                observers.Settings
 	Findings                []record.Finding // on the readings
-	Inputs                  []InputNote
-	Measure                 func(name string) Measure // nil names a measurement by its name
-	Order                   Order                     // nil for the order of names
+	Inputs                  []report.InputNote
+	Measure                 func(name string) report.Measure // nil names a measurement by its name
+	Order                   report.Order                     // nil for the order of names
 }
 
-func (o *Observers) measure(name string) Measure {
-	return described(o.Measure, name)
+func (o *Report) measure(name string) report.Measure {
+	return report.Described(o.Measure, name)
 }
 
 // measurements are those of the result in the order of the outputs.
-func (o *Observers) measurements() []observers.Measurement {
+func (o *Report) measurements() []observers.Measurement {
 	out := slices.Clone(o.Result.Measurements)
 	if o.Order == nil {
 		return out
@@ -48,7 +49,7 @@ func (o *Observers) measurements() []observers.Measurement {
 }
 
 // scores are those of an observer in the order of the outputs.
-func (o *Observers) scores(who *observers.Observer) []*observers.Score {
+func (o *Report) scores(who *observers.Observer) []*observers.Score {
 	var out []*observers.Score
 	for _, m := range o.measurements() {
 		if sc := scoreOn(who, m); sc != nil {
@@ -67,21 +68,21 @@ func scoreOn(who *observers.Observer, m observers.Measurement) *observers.Score 
 	return nil
 }
 
-//go:embed observers.html
-var observersText string
+//go:embed page.html
+var pageText string
 
-var observersTemplate = template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
-	"one": record.Plural, "sealed": sealed,
-}).Parse(observersText)).New("style").Parse(styleText))
+var pageTemplate = template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
+	"one": record.Plural, "sealed": report.Sealed,
+}).Parse(pageText)).New("style").Parse(report.StyleText))
 
 // HTML writes the comparison as one self-contained page: text first, pictures
 // in SVG, no script. The same comparison gives the same bytes.
-func (o Observers) HTML(w io.Writer) error {
-	var t tally
+func (o Report) HTML(w io.Writer) error {
+	var t report.Tally
 	for i := range o.Findings {
-		t.add(&o.Findings[i])
+		t.Add(&o.Findings[i])
 	}
-	v := observersView{Observers: o, Percent: percent(o.Settings.Level), Doubts: t.ruleNotes(false), Notes: t.ruleNotes(true)}
+	v := view{Report: o, Percent: percent(o.Settings.Level), Doubts: t.RuleNotes(false), Notes: t.RuleNotes(true)}
 	for _, m := range o.measurements() {
 		v.Heads = append(v.Heads, record.Capital(o.measure(m.Name).Label))
 		v.Sections = append(v.Sections, o.section(len(v.Sections)+1, m))
@@ -94,20 +95,20 @@ func (o Observers) HTML(w io.Writer) error {
 			continue
 		}
 		if len(v.Said) < maxSaid {
-			v.Said = append(v.Said, doubtSaid{f, Say(f)})
+			v.Said = append(v.Said, doubtSaid{f, report.Say(f)})
 		} else {
 			v.Unsaid++
 		}
 	}
-	return observersTemplate.ExecuteTemplate(w, "observers", v)
+	return pageTemplate.ExecuteTemplate(w, "observers", v)
 }
 
 // maxSaid keeps the page of a messy survey readable.
 const maxSaid = 60
 
-// observersView is what the template reads.
-type observersView struct {
-	Observers
+// view is what the template reads.
+type view struct {
+	Report
 	Percent        string // confidence level of the intervals
 	Heads          []string
 	People         []personView
@@ -117,12 +118,12 @@ type observersView struct {
 	Sections       []sectionView
 	Said           []doubtSaid
 	Unsaid         int // doubts that the page leaves to observers.json
-	Doubts, Notes  []ruleNote
+	Doubts, Notes  []report.RuleNote
 }
 
 type doubtSaid struct {
 	Finding record.Finding
-	Said    Said
+	Said    report.Said
 }
 
 // personView is one observer with a word for each measurement.
@@ -133,7 +134,7 @@ type personView struct {
 	Hints         []string // for measurements without a failure
 }
 
-func (v *observersView) add(o *Observers, who *observers.Observer) {
+func (v *view) add(o *Report, who *observers.Observer) {
 	p := personView{Name: who.Name, Practise: o.practise(who)}
 	judged := false
 	for _, m := range o.measurements() {
@@ -164,7 +165,7 @@ func (v *observersView) add(o *Observers, who *observers.Observer) {
 
 // practise returns what to practise as sentences, most needed first, with the
 // measurement by its label.
-func (o *Observers) practise(who *observers.Observer) []string {
+func (o *Report) practise(who *observers.Observer) []string {
 	var out []string
 	for _, text := range who.Practise {
 		for _, sc := range o.scores(who) {
