@@ -85,12 +85,13 @@ type Capture struct {
 	Table    int // index of the table within the sheet
 	Session  string
 	Scope    string // within which its mark is unique; "" for the whole survey
-	Values   []Value
+	Values   []Value // replaced by Hold
 	Readings []Reading
 	Weighing *Weighing
 	Extras   []Extra
 	Cells    []Written `json:"-"` // non-blank cells of the columns that were not set aside
 	Remarks  []string  // notes beside the values: trailing notes, cell comments
+	Terms    *Names    `json:"-"` // of the values, in their order, which captures may share; nil while they may change
 }
 
 // Address is the place of a cell. Row and Column count from 1; 0 means the
@@ -121,6 +122,12 @@ func (c *Capture) Value(term string) *Value {
 	if term == "" {
 		return nil
 	}
+	if c.Terms != nil {
+		if i := c.Terms.Place(term); i >= 0 {
+			return &c.Values[i]
+		}
+		return nil
+	}
 	last := len(term) - 1
 	for i := range c.Values {
 		if t := c.Values[i].Term; len(t) == len(term) && t[last] == term[last] && t == term {
@@ -136,8 +143,11 @@ func (c *Capture) Set(v Value) {
 		*old = v
 		return
 	}
-	c.Values = append(c.Values, v)
+	c.Hold(append(c.Values, v))
 }
+
+// Hold gives the capture other values.
+func (c *Capture) Hold(values []Value) { c.Values, c.Terms = values, nil }
 
 // Fill sets the value of a term for which nothing was read; it keeps the text as
 // written.

@@ -1,6 +1,10 @@
 package store
 
-import "spadefoot/pipeline/record"
+import (
+	"math/bits"
+
+	"spadefoot/pipeline/record"
+)
 
 // added is the number of readings that later stages add to a capture: the mass
 // of the animal and two indices of condition.
@@ -56,6 +60,7 @@ type taker struct {
 	buffer                                 *Buffer
 	grows                                  bool // as it is needed, for a single capture
 	values, readings, weighed, part, cells int
+	own                                    shared // of a capture whose shape is its own
 }
 
 func (t *taker) takeValues(n int) []record.Value {
@@ -113,16 +118,23 @@ func (t *taker) capture(c *record.Capture) {
 	c.Key = t.plain()
 	c.Session = t.text()
 	c.Scope = t.text()
-	c.Values = t.takeValues(t.count())
+	of := t.shape(c)
+	parts := t.byte()
+	readings := len(of.series) - bits.OnesCount8(parts&(weighingGross|weighingTare|weighingNet))
+	if readings < 0 {
+		t.fail()
+		return
+	}
+	c.Values = t.takeValues(len(of.fields))
 	for i := range c.Values {
-		t.value(c, &c.Values[i])
+		t.value(c, &c.Values[i], of.fields[i])
 	}
-	c.Readings = t.takeReadings(t.count())
+	c.Readings = t.takeReadings(readings)
 	for i := range c.Readings {
-		t.reading(c, &c.Readings[i])
+		t.reading(c, &c.Readings[i], of.series[i])
 	}
-	if t.byte() == 1 {
-		t.weighing(c)
+	if parts != 0 {
+		t.weighing(c, parts, of.series[readings:])
 	}
 	if n := t.count(); n > 0 {
 		c.Extras = make([]record.Extra, n)
@@ -168,13 +180,9 @@ func (r *reader) address() record.Address {
 	return record.Address{File: r.text(), Sheet: r.text(), Row: r.int(), Column: r.int()}
 }
 
-func (t *taker) value(c *record.Capture, v *record.Value) {
+func (t *taker) value(c *record.Capture, v *record.Value, of *record.Field) {
 	head := t.uint()
-	v.Field, _ = t.form(c, head>>valueMarks).(*record.Field)
-	if v.Field == nil {
-		t.fail()
-	}
-	v.Text = t.text()
+	v.Field, v.Text = of, t.called(head>>valueMarks)
 	switch {
 	case head&valueAsWritten != 0:
 		v.Verbatim = v.Text
@@ -189,13 +197,10 @@ func (t *taker) value(c *record.Capture, v *record.Value) {
 	}
 }
 
-func (t *taker) reading(c *record.Capture, r *record.Reading) {
-	head := t.uint()
-	series, _ := t.form(c, head>>readingMarks).(*record.Series)
-	if series == nil {
-		t.fail()
-	}
-	*r = record.Reading{Series: series, State: record.State(t.byte()), Decimals: t.int(), Number: t.float(), Text: t.plain(), Row: int32(c.Row)}
+func (t *taker) reading(c *record.Capture, r *record.Reading, of *record.Series) {
+	head := t.byte()
+	r.Series, r.State, r.Decimals, r.Number, r.Text = of, record.State(head>>readingMarks), t.int(), t.float(), t.plain()
+	r.Accuracy, r.Verbatim, r.Rare, r.Row = 0, "", nil, int32(c.Row)
 	switch {
 	case head&readingAsWritten != 0:
 		r.Verbatim = r.Text
@@ -213,7 +218,7 @@ func (t *taker) reading(c *record.Capture, r *record.Reading) {
 	}
 }
 
-func (t *taker) weighing(c *record.Capture) {
+func (t *taker) weighing(c *record.Capture, parts byte, of []*record.Series) {
 	if t.grows {
 		t.buffer.weighings, t.buffer.parts = make([]record.Weighing, 1), make([]record.Reading, 3)
 	}
@@ -225,17 +230,17 @@ func (t *taker) weighing(c *record.Capture) {
 	t.weighed++
 	*g = record.Weighing{}
 	c.Weighing = g
-	marks := t.byte()
 	g.Way = record.WeighWay(t.text())
 	g.Scale = t.text()
 	for i, p := range []**record.Reading{&g.Gross, &g.Tare, &g.Net} {
-		if marks&(1<<i) != 0 {
+		if parts&(1<<i) != 0 {
 			*p = &t.buffer.parts[t.part]
 			t.part++
-			t.reading(c, *p)
+			t.reading(c, *p, of[0])
+			of = of[1:]
 		}
 	}
-	if marks&weighingBag != 0 {
+	if parts&weighingBag != 0 {
 		g.BagLabel = t.text()
 		g.Bag = t.address()
 	}

@@ -1,8 +1,13 @@
 package store
 
-import "spadefoot/pipeline/record"
+import (
+	"encoding/binary"
+	"math"
 
-// Marks at the head of a value, below the number of its form.
+	"spadefoot/pipeline/record"
+)
+
+// Marks at the head of a value, below the number of its text.
 const (
 	valueAsWritten = 1 << iota // its verbatim text is the text
 	valueVerbatim              // has another verbatim text
@@ -11,7 +16,7 @@ const (
 	valueMarks = iota
 )
 
-// Marks at the head of a reading, below the number of its form.
+// Marks at the head of a reading, below its state.
 const (
 	readingAsWritten = 1 << iota
 	readingVerbatim
@@ -28,6 +33,7 @@ const (
 	weighingTare
 	weighingNet
 	weighingBag
+	weighingThere
 )
 
 // capture writes one capture.
@@ -41,19 +47,17 @@ func (w *writer) capture(c *record.Capture) {
 	w.plain(c.Key)
 	w.text("session", c.Session)
 	w.text("scope", c.Scope)
-	w.uint(uint64(len(c.Values)))
+	forms := w.shape(c)
+	parts := partsOf(c.Weighing)
+	w.byte(parts)
 	for i := range c.Values {
-		w.value(c, &c.Values[i])
+		w.value(c, &c.Values[i], &w.words.forms.said[forms[i]])
 	}
-	w.uint(uint64(len(c.Readings)))
 	for i := range c.Readings {
 		w.reading(c, &c.Readings[i])
 	}
-	if c.Weighing == nil {
-		w.byte(0)
-	} else {
-		w.byte(1)
-		w.weighing(c, c.Weighing)
+	if c.Weighing != nil {
+		w.weighing(c, c.Weighing, parts)
 	}
 	w.uint(uint64(len(c.Extras)))
 	for _, e := range c.Extras {
@@ -129,8 +133,8 @@ func (w *writer) address(a record.Address) {
 	w.int(a.Column)
 }
 
-// value writes a value: its form, and what is its own.
-func (w *writer) value(c *record.Capture, v *record.Value) {
+// value writes what a value has of its own, below one of its form.
+func (w *writer) value(c *record.Capture, v *record.Value, above *saidAbove) {
 	var marks uint64
 	switch {
 	case v.Verbatim == "":
@@ -142,8 +146,7 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	if int(v.Row) != c.Row {
 		marks |= valueElsewhere
 	}
-	above := &w.words.forms.above[w.form(c, v.Field, marks, valueMarks)]
-	w.textBelow(&above.text, v.Term, v.Text)
+	w.marked(&above.text, v.Term, v.Text, marks, valueMarks)
 	if marks&valueVerbatim != 0 {
 		w.textBelow(&above.verbatim, v.Term, v.Verbatim)
 	}
@@ -152,9 +155,9 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	}
 }
 
-// reading writes a reading: its form, and what is its own.
+// reading writes what a reading has of its own.
 func (w *writer) reading(c *record.Capture, r *record.Reading) {
-	var marks uint64
+	var marks byte
 	switch {
 	case r.Verbatim == "":
 	case r.Verbatim == r.Text:
@@ -171,11 +174,11 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	if int(r.Row) != c.Row {
 		marks |= readingElsewhere
 	}
-	w.form(c, r.Series, marks, readingMarks)
-	w.byte(byte(r.State))
-	w.int(r.Decimals)
-	w.float(r.Number)
-	w.plain(r.Text)
+	b := append(w.b, byte(r.State)<<readingMarks|marks)
+	b = binary.AppendVarint(b, int64(r.Decimals))
+	b = binary.LittleEndian.AppendUint64(b, math.Float64bits(r.Number))
+	b = binary.AppendUvarint(b, uint64(len(r.Text)))
+	w.b = append(b, r.Text...)
 	if marks&readingVerbatim != 0 {
 		w.plain(r.Verbatim)
 	}
@@ -192,26 +195,29 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	}
 }
 
-func (w *writer) weighing(c *record.Capture, g *record.Weighing) {
-	parts := []*record.Reading{g.Gross, g.Tare, g.Net}
-	var marks byte
-	for i, p := range parts {
+// partsOf says what a weighing has; 0 without one.
+func partsOf(g *record.Weighing) (parts byte) {
+	if g == nil {
+		return 0
+	}
+	for i, p := range [...]*record.Reading{g.Gross, g.Tare, g.Net} {
 		if p != nil {
-			marks |= 1 << i
+			parts |= 1 << i
 		}
 	}
 	if g.BagLabel != "" || g.Bag != (record.Address{}) {
-		marks |= weighingBag
+		parts |= weighingBag
 	}
-	w.byte(marks)
+	return parts | weighingThere
+}
+
+func (w *writer) weighing(c *record.Capture, g *record.Weighing, parts byte) {
 	w.text("way", string(g.Way))
 	w.text("scale", g.Scale)
-	for _, p := range parts {
-		if p != nil {
-			w.reading(c, p)
-		}
+	for r := range g.Readings() {
+		w.reading(c, r)
 	}
-	if marks&weighingBag != 0 {
+	if parts&weighingBag != 0 {
 		w.text("bag", g.BagLabel)
 		w.address(g.Bag)
 	}

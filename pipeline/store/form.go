@@ -17,14 +17,14 @@ const maxNear = 64
 // once and then called by their number. After a form mostly comes the one that came
 // after it first, or one not far behind that.
 type forms struct {
-	all   []*form
-	at    map[said]int
-	next  int
-	above []above // by number of the form, the first for those without
+	all  []*form
+	at   map[said]int
+	next int
+	said []saidAbove // by number of the form, the first for those without
 }
 
-// above is what a value of a form said last.
-type above struct{ text, verbatim near }
+// saidAbove is what values of a form said.
+type saidAbove struct{ text, verbatim above }
 
 // form is a *record.Field or a *record.Series as it is written. If its column is in the
 // capture's own sheet, it does not say which sheet that is.
@@ -57,48 +57,41 @@ func (fs *forms) near(shared any, own bool) int {
 	return -1
 }
 
-// formNumber looks a form up, or adds it, and returns its number from 1; 0 if there are
-// too many.
-func (w *words) formNumber(of any, own bool, shared any) int {
+// formNumber returns the number of the form of what a value or a reading of a capture
+// shares, from 1; 0 if there are too many.
+func (w *words) formNumber(c *record.Capture, shared any) int {
 	fs := &w.forms
-	i, there := fs.at[said{contentOf(of), own}]
+	if i := fs.near(shared, inSheet(c, columnOf(shared))); i >= 0 {
+		return i + 1
+	}
+	f := formOf(c, shared)
+	said := said{contentOf(f.of), f.own}
+	i, there := fs.at[said]
 	if !there {
 		if i = len(fs.all); i == maxForms {
 			return 0
 		}
-		for _, text := range textsOf(of) {
+		for _, text := range textsOf(f.of) {
 			*text = strings.Clone(*text) // no part of a larger text
 		}
 		w.mu.Lock()
-		fs.all, fs.above = append(fs.all, &form{of: of, own: own}), append(fs.above, above{})
+		fs.all, fs.said = append(fs.all, f), append(fs.said, saidAbove{})
 		w.mu.Unlock()
-		fs.at[said{contentOf(of), own}] = i
+		fs.at[said] = i
 	}
 	fs.all[i].last.Store(shared)
 	fs.next = i + 1
 	return i + 1
 }
 
-// form writes the number of the form of what is shared above marks, and the form where
-// it has none.
-func (w *writer) form(c *record.Capture, shared any, marks uint64, bits int) int {
-	own := inSheet(c, columnOf(shared))
-	n := w.words.forms.near(shared, own) + 1
-	if n > 0 {
-		w.uint(uint64(n)<<bits | marks)
-		return n
-	}
-	of := copyOf(shared)
-	if own {
-		column := columnOf(of)
+// formOf is the form of what a value or a reading of a capture shares.
+func formOf(c *record.Capture, shared any) *form {
+	f := &form{of: copyOf(shared), own: inSheet(c, columnOf(shared))}
+	if f.own {
+		column := columnOf(f.of)
 		column.File, column.Sheet = "", ""
 	}
-	n = w.words.formNumber(of, own, shared)
-	w.uint(uint64(n)<<bits | marks)
-	if n == 0 {
-		w.said(of, own)
-	}
-	return n
+	return f
 }
 
 // form returns what the form with a number, or that which follows, is in a capture.
@@ -170,9 +163,10 @@ const (
 )
 
 // said writes a form.
-func (w *writer) said(of any, own bool) {
+func (w *writer) said(f *form) {
+	of := f.of
 	var marks byte
-	if own {
+	if f.own {
 		marks |= formOwn
 	}
 	if _, ok := of.(*record.Series); ok {

@@ -53,14 +53,22 @@ func UnpackFindings(block []byte) ([]record.Finding, error) {
 	return out, r.err
 }
 
-// packed is the block: counts, the words, the forms, and what was written.
+// packed is the block: counts, the words, the forms, the shapes, and what was written.
 func (w *writer) packed(counts ...int) []byte {
 	head, forms := writer{}, writer{words: w.words}
 	for _, n := range counts {
 		head.uint(uint64(n))
 	}
 	for _, f := range w.words.forms.all {
-		forms.said(f.of, f.own)
+		forms.said(f)
+	}
+	forms.uint(uint64(len(w.words.shapes.all)))
+	for _, s := range w.words.shapes.all {
+		forms.uint(uint64(s.values))
+		forms.uint(uint64(len(s.forms)))
+		for _, n := range s.forms {
+			forms.uint(uint64(n))
+		}
 	}
 	head.uint(uint64(len(w.words.list)))
 	for _, s := range w.words.list {
@@ -84,6 +92,14 @@ func unpacked(block []byte, n int) (reader, []int) {
 	r.known.forms = make([]*form, r.count())
 	for i := range r.known.forms {
 		r.known.forms[i] = r.said()
+	}
+	r.known.shapes = make([]*shape, r.count())
+	for i := range r.known.shapes {
+		s := &shape{values: r.count(), forms: make([]int, r.count())}
+		for k := range s.forms {
+			s.forms[k] = r.count()
+		}
+		r.known.shapes[i] = s
 	}
 	return r, counts
 }

@@ -76,8 +76,11 @@ func (r *reader) float() float64 {
 	return math.Float64frombits(binary.LittleEndian.Uint64(b[:]))
 }
 
-func (r *reader) text() string {
-	switch n := r.uint(); {
+func (r *reader) text() string { return r.called(r.uint()) }
+
+// called returns a text by what it is called by.
+func (r *reader) called(n uint64) string {
+	switch {
 	case n == 0:
 		return r.plain()
 	case n == 1:

@@ -69,7 +69,7 @@ func many(seed uint64, n int) []*record.Capture {
 	return out
 }
 
-var same = cmpopts.EquateEmpty()
+var same = cmp.Options{cmpopts.EquateEmpty(), cmpopts.IgnoreFields(record.Capture{}, "Terms")}
 
 // What is taken down equals what was put there: whole parts, parts that were
 // replaced, and single captures; and no file is left.
@@ -101,6 +101,11 @@ func TestCapturesComeBackAsWhatWasPutThere(t *testing.T) {
 		if d := cmp.Diff(all[s.First(i):s.First(i)+len(got)], got, same); d != "" {
 			t.Fatalf("part %d: %s", i, d)
 		}
+		for _, c := range got {
+			if c.Terms != nil && !slices.EqualFunc(c.Terms.All, c.Values, func(term string, v record.Value) bool { return v.Term == term }) {
+				t.Fatalf("part %d, row %d: %q are not the terms of its values", i, c.Row, c.Terms.All)
+			}
+		}
 		for k, c := range got { // adding to one capture changes no other
 			c.Readings = append(c.Readings, record.Reading{Rare: &record.Rare{Remark: fmt.Sprint(k)}}, record.Reading{}, record.Reading{})
 		}
@@ -127,6 +132,48 @@ func TestCapturesComeBackAsWhatWasPutThere(t *testing.T) {
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, "*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
+	}
+}
+
+// Captures with the same terms share them, and know when they have others.
+func TestTermsAreShared(t *testing.T) {
+	var all []*record.Capture
+	male, site := record.Of("sex"), record.Of("locality")
+	for n := range 50 {
+		c := &record.Capture{File: "a.csv", Sheet: fmt.Sprint(n % 3), Row: n, Values: []record.Value{{Field: male, Text: "male", Row: int32(n)}}}
+		if n%2 == 0 {
+			c.Values = append(c.Values, record.Value{Field: site, Text: "Beaver Pond"})
+		}
+		all = append(all, c)
+	}
+	s, err := New(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Add(all); err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.Take(0, &Buffer{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	shared := [2]*record.Names{got[0].Terms, got[1].Terms}
+	for n, c := range got {
+		if c.Terms == nil || c.Terms != shared[n%2] {
+			t.Errorf("row %d shares no terms with the row two above", n)
+		}
+		if place := c.Get("locality"); (place == "") != (n%2 == 1) {
+			t.Errorf("row %d is at %q", n, place)
+		}
+		c.Set(record.Value{Field: record.Of("habitat"), Text: "reeds"})
+		if c.Get("habitat") != "reeds" || c.Get("sex") != "male" {
+			t.Errorf("row %d lost a value", n)
+		}
+		c.Hold(c.Values[:0])
+		if c.Value("sex") != nil {
+			t.Errorf("row %d has a value that was taken away", n)
+		}
 	}
 }
 

@@ -2,10 +2,11 @@ package store
 
 import (
 	"encoding/binary"
-	"hash/maphash"
 	"math"
 	"strings"
 	"sync"
+
+	"spadefoot/pipeline/record"
 )
 
 const (
@@ -15,53 +16,57 @@ const (
 	longestWord  = 256     // bytes
 )
 
-// words are texts that are written once and then called by their number, and forms of
-// values and readings. One goroutine adds to them; others may read what there is.
+// words are texts that are written once and then called by their number, forms of values
+// and readings, and shapes of captures. One goroutine adds to them; others may read what
+// there is.
 type words struct {
-	mu    sync.Mutex // of list and forms
-	list  []string
-	forms forms
-	index map[string]uint32
-	kinds map[string]*kind
-	above []near        // words of the capture or finding before, by their place in it
-	near  [1 << 11]near // words that were asked for last, by hash
-	seed  maphash.Seed
+	mu     sync.Mutex // of list, forms and shapes
+	list   []string
+	forms  forms
+	shapes shapes
+	index  map[string]uint32
+	kinds  map[string]*kind
+	above  []above // what captures or findings said, by their place in them
 }
 
 // kind counts the words of one kind, such as the values of one term.
 type kind struct{ words, unknown int }
 
-// near is a word at hand: most texts are those of the row above.
-type near struct {
+// above are the words that were said last at one place, by their ends and lengths: most
+// texts are those of a row not far above.
+type above [32]struct {
 	text   string
 	number uint32
 }
 
-// known are the words and forms that there are.
+// known are the words, forms and shapes that there are.
 type known struct {
-	words []string
-	forms []*form
+	words  []string
+	forms  []*form
+	shapes []*shape
 }
 
 // known returns those that there are by now.
 func (w *words) known() known {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	return known{w.list, w.forms.all}
+	return known{w.list, w.forms.all, w.shapes.all}
 }
 
 func newWords() *words {
-	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, seed: maphash.MakeSeed(), forms: forms{at: map[said]int{}, above: make([]above, 1)}}
+	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, forms: forms{at: map[said]int{}, said: make([]saidAbove, 1)},
+		shapes: shapes{at: map[string]int{}, terms: map[string]*record.Names{}}}
 }
 
 // number returns the number of a word of a kind, from 1; 0 where it is not in
 // the table and the table or the kind is full. A kind whose values
 // hardly repeat is therefore written out.
-func (w *words) number(of, s string) uint32 {
-	if len(s) > longestWord {
+func (w *words) number(above *above, of, s string) uint32 {
+	n := len(s)
+	if n > longestWord {
 		return 0
 	}
-	at := &w.near[maphash.String(w.seed, s)%uint64(len(w.near))]
+	at := &above[(int(s[n-1])*7+int(s[n-n/4-1])*3+int(s[n/2])+n)%len(above)]
 	if at.text == s {
 		return at.number
 	}
@@ -73,15 +78,15 @@ func (w *words) number(of, s string) uint32 {
 	if k.unknown > maxUnknown {
 		return 0
 	}
-	n, ok := w.index[s]
+	number, ok := w.index[s]
 	if !ok {
-		if n = w.add(k, s); n == 0 {
+		if number = w.add(k, s); number == 0 {
 			k.unknown++
 			return 0
 		}
 	}
-	*at = near{w.list[n-1], n}
-	return n
+	at.text, at.number = w.list[number-1], number
+	return number
 }
 
 // add puts a word into the table, unless it is full.
@@ -121,30 +126,29 @@ func (w *writer) text(kind, s string) {
 		return
 	}
 	if w.place == len(w.words.above) {
-		w.words.above = append(w.words.above, near{})
+		w.words.above = append(w.words.above, above{})
 	}
 	w.place++
 	w.textBelow(&w.words.above[w.place-1], kind, s)
 }
 
-// textBelow writes a text that is likely the same as the one above.
-func (w *writer) textBelow(above *near, kind, s string) {
-	switch {
-	case s == "":
-		w.uint(1)
-		return
-	case above.text == s:
-		w.uint(uint64(above.number) + 1)
-		return
+// textBelow writes a text of a kind below others.
+func (w *writer) textBelow(above *above, kind, s string) { w.marked(above, kind, s, 0, 0) }
+
+// marked writes a text of a kind below others, with marks below what it is called: 1 for
+// the empty text, which needs no table, a word by its number and 1, 0 for a text that
+// follows.
+func (w *writer) marked(above *above, kind, s string, marks uint64, bits int) {
+	n := uint64(1)
+	if s != "" {
+		if n = uint64(w.words.number(above, kind, s)); n > 0 {
+			n++
+		}
 	}
-	n := w.words.number(kind, s)
-	if n > 0 {
-		*above = near{w.words.list[n-1], n}
-		w.uint(uint64(n) + 1)
-		return
+	w.uint(n<<bits | marks)
+	if n == 0 {
+		w.plain(s)
 	}
-	w.uint(0)
-	w.plain(s)
 }
 
 // plain writes a text that hardly ever repeats.

@@ -18,7 +18,7 @@ func (h *Hidden) mask(s Settings) {
 			kept = append(kept, v)
 		}
 	}
-	c.Values = kept
+	c.Hold(kept)
 	region := regionOf(c)
 	h.lose()
 	c.Remarks, c.Extras = nil, nil

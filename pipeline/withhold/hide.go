@@ -483,7 +483,7 @@ func notes(counts []count, s Settings) []record.Finding {
 // that is not hidden has it too, under another name of a taxon: its place is
 // likely the same.
 func (r *Hiding) unlink(c *record.Capture) {
-	c.Values = slices.DeleteFunc(c.Values, func(v record.Value) bool {
+	c.Hold(slices.DeleteFunc(c.Values, func(v record.Value) bool {
 		return slices.Contains(animalNames, v.Term) && r.animals[[2]string{v.Term, fold(v.Text)}]
-	})
+	}))
 }
