@@ -451,7 +451,9 @@ func (w *walk) doubt(aside []record.Finding) {
 		}
 		marker.Mark(c)
 		if !judged {
-			undecided.MarkUnfit(c, fit.Unfit)
+			for _, v := range fit.Unfit(c) {
+				undecided.MarkUnfit(v.Value)
+			}
 		}
 	}
 }

@@ -218,15 +218,9 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 
 // unfitValues finds the values that their terms cannot hold.
 func (j *rowJudge) unfitValues(c *record.Capture) (out []record.Finding) {
-	for i := range c.Values {
-		v := &c.Values[i]
-		if v.Text == "" {
-			continue
-		}
-		if why := j.fit.Unfit(v.Term, v.Text); why != "" {
-			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From(), Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
-				Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, why)})
-		}
+	for _, v := range j.fit.Unfit(c) {
+		out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From(), Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
+			Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, v.Why)})
 	}
 	return out
 }

@@ -65,8 +65,8 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 	}
 	a := &Archive{
 		dir: dir, dataset: d, builder: NewRowBuilder(d, label), deflater: newDeflater(),
-		core:         rowFile{name: EventFile, rowType: eventType, terms: slots().names},
-		occurrences:  rowFile{name: OccurrenceFile, rowType: occurrenceType, terms: slots().names},
+		core:         rowFile{name: EventFile, rowType: eventType, terms: slots().All},
+		occurrences:  rowFile{name: OccurrenceFile, rowType: occurrenceType, terms: slots().All},
 		measurements: rowFile{name: MeasurementFile, rowType: measurementType, terms: factTerms[:]},
 		media:        rowFile{name: MediaFile, rowType: mediaType, terms: mediumTerms[:]},
 	}

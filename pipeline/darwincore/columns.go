@@ -23,7 +23,7 @@ func (c *Columns) Join(o *Columns) {
 func (c *Columns) Add(term string) {
 	if i := slices.Index(factTerms[factID:], term); i >= 0 {
 		c.facts.add(factID + i)
-	} else if i := slots().slot(term); i >= 0 {
+	} else if i := slots().Place(term); i >= 0 {
 		c.core.add(i)
 	}
 }
@@ -37,9 +37,9 @@ func (s *RowWriter) Note(columns *Columns, c *record.Capture) {
 	} else {
 		s.facts(c, s.readings, func(f *fact) { f.mark(known) })
 	}
-	if list := s.line.texts[s.builder.at.media]; list != "" {
+	if list := s.line.text(s.builder.at.media); list != "" {
 		for _, m := range Media(s.builder.dataset.ID, list) {
-			row := s.builder.medium(m, s.line.texts[s.builder.at.occurrence])
+			row := s.builder.medium(m, s.line.text(s.builder.at.occurrence))
 			row.mark(&columns.media)
 		}
 	}

@@ -73,7 +73,7 @@ func (c *Coverage) add(row *covering, wrongDate bool) {
 func (s *RowWriter) cover() {
 	var row covering
 	for i, slot := range s.builder.covered {
-		row[i] = s.line.texts[slot]
+		row[i] = s.line.text(slot)
 	}
 	date := s.found[foundDate]
 	s.coverage.add(&row, date != nil && date.Wrong)

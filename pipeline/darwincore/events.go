@@ -43,7 +43,7 @@ type happening struct {
 // GeologicalContext, and what is the same for a whole dataset.
 var eventSlots = sync.OnceValue(func() marks {
 	var out marks
-	for i, name := range slots().names {
+	for i, name := range slots().All {
 		t, ok := terms.Lookup(name)
 		switch {
 		case !ok || name == "eventID" || name == "parentEventID":
@@ -86,16 +86,16 @@ func (a *Archive) Gather(captures []*record.Capture) error {
 func (a *Archive) ofEvent(l *Line) Row {
 	own := eventSlots()
 	own.meet(&l.has)
-	row := Row{{"eventID", a.eventID(l)}, {"parentEventID", cmp.Or(l.texts[a.builder.at.parent], a.builder.survey)}}
+	row := Row{{"eventID", a.eventID(l)}, {"parentEventID", cmp.Or(l.text(a.builder.at.parent), a.builder.survey)}}
 	for _, i := range own.numbers() {
-		row = append(row, Field{l.table.names[i], strings.Clone(l.texts[i])})
+		row = append(row, Field{l.table.All[i], strings.Clone(l.texts[i])})
 	}
 	return row
 }
 
 // eventID is the event that a line belongs to.
 func (a *Archive) eventID(l *Line) string {
-	return cmp.Or(l.texts[a.builder.at.event], placeAndDay(&a.dataset, l))
+	return cmp.Or(l.text(a.builder.at.event), placeAndDay(&a.dataset, l))
 }
 
 func (e *events) see(row Row) {
@@ -142,7 +142,7 @@ func (h *happening) settle(m *RowBuilder) {
 	}
 	for term, text := range h.common.text {
 		if h.common.agreed(term) {
-			slot := slots().slot(term)
+			slot := slots().Place(term)
 			h.agreed.add(slot)
 			h.csv[slot] = appendText(nil, text)
 		}
@@ -158,7 +158,7 @@ func (h *happening) settle(m *RowBuilder) {
 }
 
 func recordLevel(slot int) bool {
-	t, _ := terms.Lookup(slots().names[slot])
+	t, _ := terms.Lookup(slots().All[slot])
 	return t.Class == "Record-level"
 }
 

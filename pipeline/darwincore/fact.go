@@ -1,7 +1,7 @@
 package darwincore
 
 import (
-	"bytes"
+	"math/bits"
 	"strconv"
 
 	"spadefoot/pipeline/record"
@@ -45,17 +45,16 @@ func (f *fact) cell(column int) *cell {
 }
 
 // ownColumns are those that a form may leave to the measurement.
-var ownColumns = [...]int{factEvent, factOccurrence, factID, factValue, factAccuracy, factBy, factDate, factRemarks}
+var ownColumns = marksOf(factEvent, factOccurrence, factID, factValue, factAccuracy, factBy, factDate, factRemarks)
 
 // mark adds the columns that hold something, which are all within the first word.
 func (f *fact) mark(m *marks) {
-	own := uint64(0)
-	for _, column := range ownColumns {
-		if len(f.own[column].text) > 0 {
-			own |= 1 << column
+	m[0] |= f.form.needs[0]
+	for own := ownColumns[0] &^ f.form.told[0] &^ m[0]; own != 0; own &= own - 1 {
+		if column := bits.TrailingZeros64(own); len(f.own[column].text) > 0 {
+			m.add(column)
 		}
 	}
-	m[0] |= f.form.needs[0] | own&^f.form.told[0]
 }
 
 // facts makes the rows of the measurements of a capture one after the other,
@@ -73,8 +72,8 @@ func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, use fu
 		f.form = s.forms.of(i, r)
 		s.nameMeasurement(f)
 		s.buffers.remarks = appendRemarks(s.buffers.remarks[:0], r, s.buffers.value)
-		f.own[factValue].text = bytes.TrimSpace(s.buffers.value)
-		f.own[factRemarks].text = bytes.TrimSpace(s.buffers.remarks)
+		f.own[factValue].text = trimmed(s.buffers.value)
+		f.own[factRemarks].text = trimmed(s.buffers.remarks)
 		accuracy := f.form.uncertainty(r)
 		f.own[factAccuracy].text, f.own[factAccuracy].csv = accuracy, accuracy
 		use(f)

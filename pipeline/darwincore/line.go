@@ -10,19 +10,27 @@ import (
 // RowWriter makes the next.
 type Line struct {
 	table *slotTable
-	texts []string // by slot
+	texts []string // by slot; what stands in a slot without a text is of an earlier line
 	has   marks    // slots with a text
 	same  marks    // of these, those whose text the builder has as CSV
 	fixed marks    // of these, those whose text is that of every row that does not say otherwise
 	moved marks    // slots that were taken out since the event says them
 }
 
-func newLine() Line { return Line{table: slots(), texts: make([]string, len(slots().names))} }
+func newLine() Line { return Line{table: slots(), texts: make([]string, len(slots().All))} }
 
 // Get returns the text of a term, or "". It is cheap: no search, no memory.
 func (l *Line) Get(term string) string {
-	if i := l.table.slot(term); i >= 0 {
-		return l.texts[i]
+	if i := l.table.Place(term); i >= 0 {
+		return l.text(i)
+	}
+	return ""
+}
+
+// text returns the text of a slot, or "".
+func (l *Line) text(slot int) string {
+	if l.has.has(slot) {
+		return l.texts[slot]
 	}
 	return ""
 }
@@ -31,7 +39,7 @@ func (l *Line) Get(term string) string {
 func Slots(names []string) []int {
 	out := make([]int, len(names))
 	for i, name := range names {
-		out[i] = slots().slot(name)
+		out[i] = slots().Place(name)
 	}
 	return out
 }
@@ -41,7 +49,7 @@ func (l *Line) Texts(to []string, slots []int) []string {
 	for _, i := range slots {
 		text := ""
 		if i >= 0 {
-			text = l.texts[i]
+			text = l.text(i)
 		}
 		to = append(to, text)
 	}
@@ -56,7 +64,7 @@ func (l *Line) Row() Row {
 	}
 	row := make(Row, 0, n)
 	for _, i := range l.has.numbers() {
-		row = append(row, Field{l.table.names[i], l.texts[i]})
+		row = append(row, Field{l.table.All[i], l.texts[i]})
 	}
 	return row
 }
@@ -72,11 +80,11 @@ func (l *Line) set(slot int, text string) {
 
 // trimmed is strings.TrimSpace; most texts have nothing to trim, as the first and
 // the last byte show.
-func trimmed(text string) string {
+func trimmed[T string | []byte](text T) T {
 	if n := len(text); n == 0 || solid(text[0]) && solid(text[n-1]) {
 		return text
 	}
-	return strings.TrimSpace(text)
+	return T(strings.TrimSpace(string(text)))
 }
 
 // solid reports whether a byte is a character by itself and no white space.
@@ -85,10 +93,7 @@ func solid(b byte) bool { return ' ' < b && b < utf8.RuneSelf }
 // drop takes a text out since the event says it.
 func (l *Line) drop(slot int) {
 	l.moved.add(slot)
-	if l.has.has(slot) {
-		l.texts[slot] = ""
-		l.has[slot>>6] &^= 1 << (slot & 63)
-	}
+	l.has[slot>>6] &^= 1 << (slot & 63)
 }
 
 // needs returns the slots that have to be columns on account of this line: what
@@ -105,11 +110,4 @@ func (l *Line) needs(fixed *marks) marks {
 	return out
 }
 
-func (l *Line) clear() {
-	for w, word := range l.has {
-		for ; word != 0; word &= word - 1 {
-			l.texts[w<<6+bits.TrailingZeros64(word)] = ""
-		}
-	}
-	l.has, l.same, l.fixed, l.moved = marks{}, marks{}, marks{}, marks{}
-}
+func (l *Line) clear() { l.has, l.same, l.fixed, l.moved = marks{}, marks{}, marks{}, marks{} }

@@ -1,9 +1,8 @@
 package darwincore
 
 import (
-	"strings"
-
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/succession"
 )
 
@@ -41,24 +40,21 @@ type meaning struct {
 
 // meanings remembers what terms mean.
 type meanings struct {
-	terms succession.Keys[string]
+	terms succession.Terms
 	all   []*meaning
 }
 
-// maxTerms bounds the terms that are remembered.
-const maxTerms = 1 << 12
-
-func (ms *meanings) of(term string) *meaning {
-	i := ms.terms.Find(term)
-	if i < 0 {
-		if len(ms.all) >= maxTerms {
-			*ms = meanings{}
-		}
-		m := meaningOf(strings.Clone(term))
-		i = ms.terms.Add(m.term)
+// of appends what the terms of a capture mean.
+func (ms *meanings) of(c *record.Capture, to []*meaning) []*meaning {
+	numbers := ms.terms.Of(c)
+	for _, term := range ms.terms.All()[len(ms.all):] {
+		m := meaningOf(term)
 		ms.all = append(ms.all, &m)
 	}
-	return ms.all[i]
+	for _, n := range numbers {
+		to = append(to, ms.all[n])
+	}
+	return to
 }
 
 func meaningOf(term string) meaning {
@@ -68,7 +64,7 @@ func meaningOf(term string) meaning {
 	case term == "dynamicProperties" || term == "occurrenceID", ok && t.Class == "MeasurementOrFact":
 		m.way = leftOut
 	case ok && t.Current() && t.Property() && t.Simple():
-		m.way, m.slot = intoRow, slots().slot(t.Name)
+		m.way, m.slot = intoRow, slots().Place(t.Name)
 	}
 	return m
 }

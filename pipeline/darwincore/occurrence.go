@@ -164,13 +164,13 @@ func (s *RowWriter) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
 	table := s.line.table
 	there := ""
 	if beside := table.beside[slot]; beside >= 0 {
-		if there = c.Get(table.names[beside]); there == "" {
+		if there = c.Get(table.All[beside]); there == "" {
 			s.line.set(beside, written)
 			return
 		}
 	}
 	if there != written {
-		s.dynamic.nest(verbatimGroup, table.names[slot], written)
+		s.dynamic.nest(verbatimGroup, table.All[slot], written)
 	}
 }
 
@@ -180,7 +180,7 @@ func (s *RowWriter) remarks(c *record.Capture) {
 		return
 	}
 	slot := s.builder.at.remarks
-	first := s.line.texts[slot]
+	first := s.line.text(slot)
 	from := len(s.made)
 	s.made = append(s.made, first...)
 	for i, text := range c.Remarks {

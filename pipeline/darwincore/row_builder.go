@@ -55,7 +55,7 @@ func NewRowBuilder(d Dataset, label func(string) string) *RowBuilder {
 		count: must("individualCount"), quantity: must("organismQuantity")}
 	var taken marks
 	for _, f := range sameFields(&d) {
-		slot, text := slots().slot(f.Term), strings.TrimSpace(f.Text)
+		slot, text := slots().Place(f.Term), strings.TrimSpace(f.Text)
 		if slot >= 0 && text != "" && !taken.has(slot) {
 			taken.add(slot)
 			m.same = append(m.same, same{slot, text, appendText(nil, text)})

@@ -56,10 +56,8 @@ func (m *RowBuilder) giveBack(s *RowWriter) {
 // read goes over a capture before its rows are made, and returns the readings
 // that are published.
 func (s *RowWriter) read(c *record.Capture) []*record.Reading {
-	s.means, s.found = s.means[:0], [foundCount]*record.Value{}
-	for i := range c.Values {
-		m := s.known.of(c.Values[i].Term)
-		s.means = append(s.means, m)
+	s.means, s.found = s.known.of(c, s.means[:0]), [foundCount]*record.Value{}
+	for i, m := range s.means {
 		if m.found > 0 && s.found[m.found] == nil {
 			s.found[m.found] = &c.Values[i]
 		}
@@ -88,6 +86,7 @@ func (s *RowWriter) absent() bool {
 // Rest drops the last capture: its strings may hold a large buffer.
 func (s *RowWriter) Rest() {
 	s.line.clear()
+	clear(s.line.texts)
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])
 	clear(s.forms.at)

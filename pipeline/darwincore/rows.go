@@ -85,9 +85,9 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 		}
 		out.reader.Rows(c, row, facts[others:])
 	}
-	if list := line.texts[s.builder.at.media]; list != "" {
+	if list := line.text(s.builder.at.media); list != "" {
 		for _, m := range Media(a.dataset.ID, list) {
-			row := a.builder.medium(m, line.texts[s.builder.at.occurrence])
+			row := a.builder.medium(m, line.text(s.builder.at.occurrence))
 			if event != nil {
 				row[0] = event.id
 			}

@@ -72,7 +72,7 @@ func Describe(dir string, d Dataset, g *Gathered, files ShardFiles) error {
 		file  rowFile
 		names []string
 	}{
-		{rowFile{rowType: occurrenceType, terms: slots().names, fixed: b.fixed, columns: core.numbers()}, files.Occurrences},
+		{rowFile{rowType: occurrenceType, terms: slots().All, fixed: b.fixed, columns: core.numbers()}, files.Occurrences},
 		{rowFile{rowType: measurementType, terms: factTerms[:], columns: g.columns.facts.numbers()}, files.Measurements},
 		{rowFile{rowType: mediaType, terms: mediumTerms[:], columns: g.columns.media.numbers()}, files.Media},
 	} {

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
 )
 
@@ -60,61 +61,26 @@ func (m *marks) numbers() []int {
 // slotTable numbers every term by bare name, in the order of the columns. It
 // is the same for all makers.
 type slotTable struct {
-	names  []string
-	hashed [hashSize]uint16 // one more than the slot, by hash; 0 where there is none
-	beside []int            // slot of the term that keeps what was written, or -1
+	*record.Names
+	beside []int // slot of the term that keeps what was written, or -1
 }
 
-// hashSize leaves most places free, so that few names share one.
-const hashSize = 1 << 12
-
 var slots = sync.OnceValue(func() *slotTable {
-	t := &slotTable{}
+	var names []string
 	for _, term := range terms.All() {
-		t.names = append(t.names, term.Name)
+		names = append(names, term.Name)
 	}
-	sorting.Func(t.names, compareColumns)
-	t.names = slices.Compact(t.names)
-	for i, name := range t.names {
-		at := t.start(name)
-		for t.hashed[at] != 0 {
-			at = (at + 1) % hashSize
-		}
-		t.hashed[at] = uint16(i + 1)
-	}
-	for _, name := range t.names {
-		t.beside = append(t.beside, t.slot(verbatimTerms[name]))
+	sorting.Func(names, compareColumns)
+	t := &slotTable{Names: record.NewNames(slices.Compact(names))}
+	for _, name := range t.All {
+		t.beside = append(t.beside, t.Place(verbatimTerms[name]))
 	}
 	return t
 })
 
-// slot returns the number of a term, or -1. It is asked some hundred times for
-// each row, so that it hashes the last letters and the length only.
-func (t *slotTable) slot(name string) int {
-	for at := t.start(name); t.hashed[at] != 0; at = (at + 1) % hashSize {
-		if i := int(t.hashed[at]) - 1; t.names[i] == name {
-			return i
-		}
-	}
-	return -1
-}
-
-func (t *slotTable) start(name string) uint64 {
-	h := uint64(len(name))
-	if n := len(name); n >= 8 {
-		s := name[n-8:]
-		h ^= uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24 | uint64(s[4])<<32 | uint64(s[5])<<40 | uint64(s[6])<<48 | uint64(s[7])<<56
-	} else {
-		for i := range n {
-			h = h<<8 ^ uint64(name[i])
-		}
-	}
-	return h * 0x9e3779b97f4a7c15 >> 52 // the multiplier of Fibonacci hashing
-}
-
 // must returns the slot of a term that the table is known to have.
 func must(name string) int {
-	i := slots().slot(name)
+	i := slots().Place(name)
 	if i < 0 {
 		panic("no Darwin Core term " + name)
 	}

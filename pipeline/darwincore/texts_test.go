@@ -114,20 +114,20 @@ func TestProperties(t *testing.T) {
 // the order in which columns are published.
 func TestSlots(t *testing.T) {
 	table := slots()
-	if n := len(table.names); n > len(marks{})*64 {
+	if n := len(table.All); n > len(marks{})*64 {
 		t.Fatalf("%d terms do not fit into marks", n)
 	}
-	for i, name := range table.names {
-		if table.slot(name) != i {
-			t.Errorf("%s has slot %d, want %d", name, table.slot(name), i)
+	for i, name := range table.All {
+		if table.Place(name) != i {
+			t.Errorf("%s has slot %d, want %d", name, table.Place(name), i)
 		}
 	}
 	for _, name := range []string{"", "no", "decimalLatitudE", "eventdate"} {
-		if i := table.slot(name); i >= 0 {
+		if i := table.Place(name); i >= 0 {
 			t.Errorf("%q has slot %d", name, i)
 		}
 	}
-	for _, list := range [][]string{table.names, factTerms[factOccurrence:], mediumTerms[1:]} {
+	for _, list := range [][]string{table.All, factTerms[factOccurrence:], mediumTerms[1:]} {
 		for i := 1; i < len(list); i++ {
 			if compareColumns(list[i-1], list[i]) >= 0 {
 				t.Errorf("%s stands before %s", list[i-1], list[i])

@@ -1,50 +1,55 @@
 package prove
 
 import (
-	"strings"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/succession"
 )
 
-// Unfit says why a text cannot be published under a term, or "" where it can: by
-// the checks that an archive of our own has to pass, one value at a time.
-func Unfit(term, text string) string { return new(Fitness).Unfit(term, text) }
-
-// Fitness answers Unfit for the values of one record after the other. It remembers
-// the last value of each term, since most are the same in many records. It is for
-// one goroutine.
+// Fitness finds the values that cannot be published under their terms, in one capture
+// after the other, by the checks that an archive of our own has to pass, one value at a
+// time. It remembers the last value of each term, since most are the same in many captures.
+// It is for one goroutine.
 type Fitness struct {
-	terms succession.Keys[string]
-	last  []fitValue
-	text  []byte
+	terms succession.Terms
+	last  []fitValue // by number of the term
 }
 
 // fitValue is a value of a term and what is wrong with it.
 type fitValue struct {
 	text, why string
-	check     check
-	checked   bool // the term has a check
+	check     check // nil functions where the term has none
+	bytes     []byte
 }
 
-// Unfit is Unfit for the next value.
-func (f *Fitness) Unfit(term, text string) string {
-	i := f.terms.Find(term)
-	if i < 0 {
-		i = f.terms.Add(strings.Clone(term))
-		v := fitValue{}
-		v.check, v.checked = checks[term]
-		f.last = append(f.last, v)
+// Unfit is a value that cannot be published, and why.
+type Unfit struct {
+	*record.Value
+	Why string
+}
+
+// Unfit returns the values of a capture that cannot be published.
+func (f *Fitness) Unfit(c *record.Capture) (out []Unfit) {
+	numbers := f.terms.Of(c)
+	for _, term := range f.terms.All()[len(f.last):] {
+		f.last = append(f.last, fitValue{check: checks[term]})
 	}
-	v := &f.last[i]
-	if !v.checked || text == "" {
+	for i, n := range numbers {
+		if why := f.last[n].unfit(c.Values[i].Text); why != "" {
+			out = append(out, Unfit{&c.Values[i], why})
+		}
+	}
+	return out
+}
+
+func (v *fitValue) unfit(text string) string {
+	if v.check.full == nil || text == "" {
 		return ""
 	}
 	if text == v.text {
 		return v.why
 	}
 	v.text, v.why = text, ""
-	if f.text = append(f.text[:0], text...); v.check.quick != nil && v.check.quick(f.text) {
+	if v.bytes = append(v.bytes[:0], text...); v.check.quick != nil && v.check.quick(v.bytes) {
 		return ""
 	}
 	if found := v.check.full(text); found != nil && (&prover{strict: true}).level(found.rule) == record.Error {

@@ -36,14 +36,11 @@ const identity = "key"
 // itself, and the rest of what the row states stays.
 const Unfit = "value-unfit"
 
-// MarkUnfit marks the values of a capture that their terms cannot hold, whatever
-// was decided: one of them would keep the whole archive from its proof. Unfit says
-// why a value cannot be held, "" where it can.
-func MarkUnfit(c *record.Capture, unfit func(term, text string) string) {
-	for i := range c.Values {
-		if v := &c.Values[i]; v.Undecided == "" && v.Text != "" && unfit(v.Term, v.Text) != "" {
-			v.Vary(func(f *record.Field) { f.Undecided = Unfit })
-		}
+// MarkUnfit marks a value that its term cannot hold, whatever was decided: one of
+// them would keep the whole archive from its proof.
+func MarkUnfit(v *record.Value) {
+	if v.Undecided == "" {
+		v.Vary(func(f *record.Field) { f.Undecided = Unfit })
 	}
 }
 
