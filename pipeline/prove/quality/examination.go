@@ -26,50 +26,51 @@ type Examination struct {
 	key    []byte
 }
 
-// answered is what a panel said of the last record.
+// answered is what a panel says of the texts of its terms, where it was asked since one
+// of them changed.
 type answered struct {
 	known    bool
-	texts    []string
 	verdicts []verdict
 }
 
 // Examination starts one.
 func (e *Examiner) Examination() *Examination {
-	x := &Examination{e: e, texts: make([]string, len(e.terms)), last: make([]answered, len(e.panels))}
-	n := 0
-	for _, p := range e.panels {
-		n += len(p.terms)
-	}
-	texts := make([]string, n)
-	for i, p := range e.panels {
-		x.last[i].texts, texts = texts[:len(p.terms):len(p.terms)], texts[len(p.terms):]
-	}
-	return x
+	return &Examination{e: e, texts: make([]string, len(e.terms)), last: make([]answered, len(e.panels))}
 }
 
 // Findings returns what [Findings] gives of a record in which every term was
 // written. The slice is valid until the next record.
 func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
+	texts := make([]string, len(x.e.terms))
 	for slot, term := range x.e.terms {
-		x.texts[slot] = r(term)
+		texts[slot] = r(term)
 	}
-	return x.FindingsOf(x.texts, r, at)
+	return x.FindingsOf(texts, r, at)
 }
 
-// FindingsOf is Findings where the texts of Terms are at hand; they are copied.
+// FindingsOf is Findings where the texts of Terms are at hand; they are copied. Most
+// are those of the last record, and so is what the panels say that look at no others.
 func (x *Examination) FindingsOf(texts []string, r Record, at record.Address) []record.Finding {
-	x.record, x.filled = r, termSet{}
-	copy(x.texts, texts)
-	for slot, text := range x.texts {
-		if !Empty(text) {
-			x.filled.add(slot)
+	x.record = r
+	var changed termSet
+	for slot, text := range texts {
+		if text != x.texts[slot] {
+			x.texts[slot] = text
+			x.filled.set(slot, !Empty(text))
+			changed.set(slot, true)
 		}
 	}
 	found := x.said[:0]
 	for i, p := range x.e.panels {
-		if p.acted.meets(x.filled) {
-			found = append(found, x.ask(p, &x.last[i])...)
+		last := &x.last[i]
+		last.known = last.known && !p.looked.meets(changed)
+		if !p.acted.meets(x.filled) {
+			continue
 		}
+		if !last.known {
+			last.known, last.verdicts = true, x.recall(p)
+		}
+		found = append(found, last.verdicts...)
 	}
 	x.said = found
 	if len(found) == 0 {
@@ -85,21 +86,8 @@ func (x *Examination) FindingsOf(texts []string, r Record, at record.Address) []
 	return x.found
 }
 
-// ask returns what a panel says: what it said of the last record where the texts
-// are the same, or of an earlier one, or else by running its tests.
-func (x *Examination) ask(p *panel, last *answered) []verdict {
-	same := last.known
-	for i, slot := range p.terms {
-		if last.texts[i] != x.texts[slot] {
-			same, last.texts[i] = false, x.texts[slot]
-		}
-	}
-	if !same {
-		last.known, last.verdicts = true, x.recall(p)
-	}
-	return last.verdicts
-}
-
+// recall returns what a panel said of an earlier record with these texts, or else
+// runs its tests.
 func (x *Examination) recall(p *panel) []verdict {
 	x.key = x.key[:0]
 	for _, slot := range p.terms {

@@ -21,6 +21,7 @@ type Examiner struct {
 type panel struct {
 	tests    []int   // places in the table, ascending
 	terms    []int   // slots, ascending
+	looked   termSet // the same slots
 	acted    termSet // of these one must hold a value, or no test has anything to say
 	verdicts recent  // by the texts of the terms
 }
@@ -28,7 +29,12 @@ type panel struct {
 // termSet is a set of slots.
 type termSet [2]uint64
 
-func (s *termSet) add(slot int)         { s[slot/64] |= 1 << (slot % 64) }
+func (s *termSet) set(slot int, in bool) {
+	s[slot/64] &^= 1 << (slot % 64)
+	if in {
+		s[slot/64] |= 1 << (slot % 64)
+	}
+}
 func (s *termSet) meets(o termSet) bool { return s[0]&o[0] != 0 || s[1]&o[1] != 0 }
 func (s *termSet) holds(o termSet) bool { return o[0]&^s[0] == 0 && o[1]&^s[1] == 0 }
 
@@ -42,7 +48,7 @@ func NewExaminer(p Params) *Examiner {
 		}
 		own := &panel{tests: []int{i}, terms: e.lookedAt(t)}
 		for _, prefixed := range t.ActedUpon {
-			own.acted.add(e.slots[bare(prefixed)])
+			own.acted.set(e.slots[bare(prefixed)], true)
 		}
 		e.panels = append(e.panels, own)
 	}
@@ -72,6 +78,9 @@ func merged(panels []*panel) []*panel {
 	}
 	for _, p := range out {
 		slices.Sort(p.tests)
+		for _, slot := range p.terms {
+			p.looked.set(slot, true)
+		}
 	}
 	return out
 }
