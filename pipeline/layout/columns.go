@@ -3,6 +3,7 @@ package layout
 import (
 	"strconv"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/record"
 )
@@ -177,7 +178,7 @@ func (b *body) doubtHeadings() {
 	}
 	values := 0
 	for _, c := range b.used {
-		if cell := f.grid.cell(h.main, c); kindOf(cell) == value && !isYear(cell.Text) {
+		if cell := f.grid.cell(h.main, c); kindOf(cell) == value && !isYear(cell.Text) && hasLetter(cell.Text) == hasLetter(f.firstBelow(h.last, c)) {
 			values++
 		}
 	}
@@ -187,6 +188,16 @@ func (b *body) doubtHeadings() {
 	at := f.place(h.main)
 	f.find(record.Finding{Rule: "heading-like-values", Level: record.Warning, At: at, Value: f.grid.written(h.main, b.span),
 		Reason: "the row taken as the headings looks like a row of values"})
+}
+
+func hasLetter(text string) bool { return strings.ContainsFunc(text, unicode.IsLetter) }
+
+// firstBelow returns the text of the row below a heading row, or "".
+func (f *finder) firstBelow(last, c int) string {
+	if i := f.grid.below(last, len(f.grid.rows)); i >= 0 {
+		return f.grid.text(i, c)
+	}
+	return ""
 }
 
 // isYear knows the numbers that do appear over columns.

@@ -84,7 +84,7 @@ func (f *finder) allNamed(i int) bool {
 		return false
 	}
 	first := f.grid.cell(i, int(l.first))
-	if !isName(first) && (l.filled < 2 || !f.named(first.Text) || f.onValues(i)) {
+	if !isName(first) && (l.filled < 2 || !f.named(first.Text) || f.onValues(i) || f.overNames(i)) {
 		return false
 	}
 	return !slices.ContainsFunc(f.line(i, f.grid.all, false), func(p placed) bool { return p.Name == "" })

@@ -146,6 +146,32 @@ func (f *finder) onValues(i int) bool {
 	return false
 }
 
+// namesAtHead is how many rows show that the first column holds their names.
+const namesAtHead = 3
+
+// overNames says whether a row of words leaves nothing blank but the first column,
+// in which each of the next rows has a name of its own, as statistics programs
+// write the names of rows:
+//
+//	                 size   range
+//	Puma_concolor    37     36
+//	Lynx_rufus       8.6    21
+func (f *finder) overNames(i int) bool {
+	g := f.grid
+	l := &g.looks[i]
+	if l.filled < 2 || l.words < l.filled || int(l.first) != g.all.from+1 || int(l.last-l.first) != int(l.filled)-1 || i+namesAtHead >= len(g.rows) {
+		return false
+	}
+	names := map[string]bool{}
+	for j := i + 1; j <= i+namesAtHead; j++ {
+		if below := &g.looks[j]; below.filled != l.filled+1 || below.last != l.last || below.firstKind != word || isName(g.cell(j, g.all.from)) {
+			return false
+		}
+		names[g.text(j, g.all.from)] = true
+	}
+	return len(names) == namesAtHead && !f.isKnown(i+1) && f.overValues(i+1) == 0
+}
+
 // inPairs says whether row k is one of a block of lines of two cells, a short
 // word and something beside it, that ends at a blank row or at a wider row.
 func (f *finder) inPairs(rows []int, k int) bool {
@@ -174,7 +200,7 @@ const longestName = 30
 func (f *finder) isPair(i int) bool {
 	g := f.grid
 	l := &g.looks[i]
-	if l.filled != 2 || l.firstKind != word || l.last > l.first+3 {
+	if l.filled != 2 || l.firstKind != word || l.last > l.first+3 || f.overNames(i) {
 		return false
 	}
 	return utf8.RuneCountInString(g.text(i, int(l.first))) <= longestName
