@@ -89,6 +89,17 @@ func ParseTens(text string) (t Time, ok bool) {
 	return t, t.ISO != ""
 }
 
+// ParseMinutes reads one or two digits as minutes after midnight, as a program writes
+// 0005 that takes it for a number. ok is false for anything else.
+func ParseMinutes(text string) (t Time, ok bool) {
+	s := clean(text)
+	if len(s) < 1 || len(s) > 2 || strings.Trim(s, "0123456789") != "" {
+		return Time{}, false
+	}
+	t = ParseTime("00:" + strings.Repeat("0", 2-len(s)) + s)
+	return t, t.ISO != ""
+}
+
 // once reads one time of day. dated says that it is after the T of an ISO
 // date, where -04:00 is an offset; elsewhere a hyphen parts two times.
 func (t *Time) once(s string, dated bool) bool {

@@ -93,3 +93,13 @@ func TestParseTens(t *testing.T) {
 		}
 	}
 }
+
+// Minutes after midnight that a program wrote as numbers: common practice.
+func TestParseMinutes(t *testing.T) {
+	for text, want := range map[string]string{"0": "00:00", " 5 ": "00:05", "05": "00:05", "59": "00:59", "60": "", "120": "", "-5": "", "5.0": "", "": ""} {
+		got, ok := ParseMinutes(text)
+		if got.ISO != want || ok != (want != "") {
+			t.Errorf("%q: %q %t, want %q", text, got.ISO, ok, want)
+		}
+	}
+}

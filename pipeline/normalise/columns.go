@@ -161,10 +161,11 @@ func orderOf(t *record.Table, i int, m record.Meaning) (order calendar.Order, pa
 
 // clockOf returns what reads the numbers in a column of times that are no hours and
 // minutes. They are parts of a day where they stand beside times that are written
-// as such, or are all below 1; and hours with the tens of minutes where all have three
-// digits and some are no time otherwise.
+// as such, or are all below 1; hours with the tens of minutes where all have three
+// digits and some are no time otherwise; and minutes after midnight where the
+// others are hours and minutes, and some are more than a day has hours.
 func clockOf(t *record.Table, i int) func(string) (calendar.Time, bool) {
-	n, parts, tens, untimely := 0, 0, 0, 0
+	n, parts, tens, untimely, timely, minutes, most := 0, 0, 0, 0, 0, 0, 0
 	for r := range t.Rows {
 		text, kind := t.Rows[r].Cells[i].Original()
 		if strings.TrimSpace(text) == "" {
@@ -174,26 +175,38 @@ func clockOf(t *record.Table, i int) func(string) (calendar.Time, bool) {
 			return calendar.ParseDayFraction
 		}
 		n++
+		timed := calendar.ParseTime(text).ISO != ""
 		if _, ok := calendar.ParseDayFraction(text); ok {
 			parts++
 		} else if _, ok := calendar.ParseTens(text); ok {
 			tens++
-			if calendar.ParseTime(text).ISO == "" {
+			if !timed {
 				untimely++
 			}
 		}
-		if max(parts, tens) < n {
+		if c, ok := calendar.ParseMinutes(text); ok {
+			minutes++
+			most = max(most, c.Start.Minute)
+		} else if timed {
+			timely++
+		}
+		if max(parts, tens, timely+minutes) < n {
 			return nil
 		}
 	}
 	switch {
-	case untimely > 0:
+	case untimely > 0 && tens == n:
 		return calendar.ParseTens
-	case parts > 0:
+	case parts > 0 && max(parts, tens) == n:
 		return calendar.ParseDayFraction
+	case timely > minutes && most > lastHour:
+		return calendar.ParseMinutes
 	}
 	return nil
 }
+
+// lastHour is the last hour of a day.
+const lastHour = 23
 
 func isDate(term string) bool {
 	switch term {

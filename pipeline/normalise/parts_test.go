@@ -86,6 +86,8 @@ func TestPartsOfADay(t *testing.T) {
 		{"beside times", "1|21:30;2|0.25;3|0.5", "21:30 06:00 12:00", "note date-from-serial frogs.csv, B3 +1"},
 		{"alone", "1|0.25;2|0.875", "06:00 21:00", "note date-from-serial frogs.csv, B2 +1"},
 		{"hours with a point", "1|21.30;2|7.15", "21:30 07:15", ""},
+		{"minutes after midnight", "1|2330;2|2350;3|940;4|0;5|40;6|120", "23:30 23:50 09:40 00:00 00:40 01:20", ""},
+		{"hours alone", "1|2330;2|2350;3|940;4|21", "23:30 23:50 09:40 ", "warning time-unread frogs.csv, B5"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			captures, fs := readSheet(sheet("No=recordNumber|Time=eventTime", strings.Split(c.lines, ";")...), &Context{Key: []string{"recordNumber"}})
@@ -97,6 +99,15 @@ func TestPartsOfADay(t *testing.T) {
 				t.Errorf("%v, %s", got, doubts(fs))
 			}
 		})
+	}
+}
+
+// What a default says is the same in every row, and no key of any.
+func TestKeysOfDefaults(t *testing.T) {
+	x := &Context{Key: []string{"fieldNotes", "organismID"}, Defaults: []Default{{Term: "fieldNotes", Text: "book 3", From: record.Address{File: "survey.yaml"}}}}
+	captures, _ := readSheet(sheet("Tag=organismID|Sex=sex", "B20|F", "|M"), x)
+	if captures[0].Key != "book 3 / B20" || captures[1].Key != "" {
+		t.Errorf("%q and %q", captures[0].Key, captures[1].Key)
 	}
 }
 

@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"iter"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -117,7 +118,9 @@ func (r *row) read() {
 	r.crossedOut()
 	r.notes()
 	r.keep()
-	r.capture.Key = r.joined(r.plan.key, "")
+	if r.keyed() {
+		r.capture.Key = r.joined(r.plan.key, "")
+	}
 	r.capture.Session = r.joined(r.plan.session, r.session)
 	r.session = r.capture.Session
 	r.capture.Scope = r.joined(r.plan.scope, r.scope)
@@ -129,6 +132,15 @@ func (r *row) defaults() {
 	for i, d := range r.x.Defaults {
 		r.put(r.plan.defaults[i], d.Text, "", d.From)
 	}
+}
+
+// keyed reports whether the row says something of its own key: what a default says
+// is the same in every row, and identifies none.
+func (r *row) keyed() bool {
+	return len(r.plan.key) == 1 || slices.ContainsFunc(r.plan.key, func(s slot) bool {
+		v := r.value(s)
+		return v != nil && v.From().File == r.capture.File
+	})
 }
 
 // joined joins the values of terms; it is empty if none of them has a value.
