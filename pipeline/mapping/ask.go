@@ -289,7 +289,7 @@ func (g ColumnGuess) Line() string {
 }
 
 func lineOf(g *ColumnGuess) string {
-	return "- {heading: " + Quote(g.Heading) + ", " + meaningYAML(g.Meaning) + "}"
+	return "- {" + keyOf(g.Heading) + ", " + meaningYAML(g.Meaning) + "}"
 }
 
 var threeNumbers = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})\b`)

@@ -3,6 +3,7 @@ package mapping
 import (
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -123,7 +124,7 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 		if k == "" {
 			k = g.Heading // no mapping can name it; the draft says so
 		}
-		if k == "" {
+		if k == "" && !namesWithoutHeading(guesses) {
 			continue
 		}
 		i, again := at[k]
@@ -140,7 +141,7 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 		}
 	}
 	for i := range d.Guesses {
-		if g := &d.Guesses[i]; Fold(g.Heading) == "" && g.Meaning.Role != record.Unmatched {
+		if g := &d.Guesses[i]; Fold(g.Heading) == "" && g.Heading != "" && g.Meaning.Role != record.Unmatched {
 			g.setAside("a heading without a letter or a digit cannot be named; give it one in the sheet")
 		}
 		if g := &d.Guesses[i]; g.Meaning.Role == record.Measurement && d.sameHeading(guesses, g.Heading) {
@@ -154,6 +155,26 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 		}
 	}
 }
+
+// namesWithoutHeading reports whether every table has one column at most without a
+// heading, and it holds scientific names, as statistics programs write the names of
+// rows.
+func namesWithoutHeading(guesses []ColumnGuess) bool {
+	tables := map[int]bool{}
+	for _, g := range guesses {
+		if g.Heading != "" {
+			continue
+		}
+		if tables[g.Table] || g.Meaning.Term != "scientificName" {
+			return false
+		}
+		tables[g.Table] = true
+	}
+	return len(tables) > 0
+}
+
+// withoutHeading is the pattern of a mapping that matches a column without a heading.
+const withoutHeading = `\s*`
 
 // otherUnit reports whether two meanings differ in nothing but the unit.
 func otherUnit(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b) && a.Unit != b.Unit }
@@ -227,6 +248,9 @@ func (d *Draft) mapping() *Mapping {
 		}
 		h := Heading{Heading: g.Heading, names: []string{Fold(g.Heading)}, Term: g.Meaning.Term, Measurement: g.Meaning.Measurement,
 			Weighing: g.Meaning.Part, Side: g.Meaning.Side, Replicate: g.Meaning.Replicate, Aside: g.Meaning.Reason, Unit: g.Meaning.Unit, DateOrder: g.Meaning.DateOrder, Angle: g.Meaning.Angle, Observer: g.Meaning.Observer}
+		if g.Heading == "" {
+			h.Heading, h.names, h.pattern = "", nil, regexp.MustCompile("^"+withoutHeading+"$")
+		}
 		h.Long = longNames[g.Meaning.Role]
 		if h.Long != "" {
 			h.Words = g.Meaning.Vocabulary

@@ -382,6 +382,34 @@ func TestDraftOrdersDates(t *testing.T) {
 	}
 }
 
+// A column without a heading is matched by a pattern if it holds scientific names, and
+// left alone if it numbers the rows or if there are two of them.
+func TestDraftOfNamesWithoutHeading(t *testing.T) {
+	names := cycle("Corvus_corax", "Corvus_ossifragus", "Lanius_collurio", "Lullula_arborea")
+	for _, c := range []struct {
+		headings []string
+		values   []func(int) string
+		want     string
+	}{
+		{[]string{"", "wing (mm)"}, []func(int) string{names, rising("%.0f", 90, 1)}, "scientificName"},
+		{[]string{"", "wing (mm)"}, []func(int) string{rising("%.0f", 1, 1), rising("%.0f", 90, 1)}, ""},
+		{[]string{"", "wing (mm)", ""}, []func(int) string{names, rising("%.0f", 90, 1), rising("%.0f", 1, 1)}, ""},
+	} {
+		tables := []record.Table{tableOf("birds.csv", c.headings, c.values...)}
+		d, err := Propose("birds.csv", tables, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := reread(t, d)
+		if _, err := Apply(m, &tables[0], everything()); err != nil {
+			t.Fatal(err)
+		}
+		if got := tables[0].Columns[0].Meaning.Term; got != c.want {
+			t.Errorf("%q: the column without a heading is %q, want %q\n%s", c.headings, got, c.want, d.YAML())
+		}
+	}
+}
+
 func TestDraftOfNothingUnderstood(t *testing.T) {
 	tb := plainTable([]string{"Zorb", "Quux", "…"}, []string{"blue", "x7!", "?"}, []string{"blue", "%%", "?"}, []string{"red", "#!", "?"})
 	d, err := Propose("nothing", []record.Table{tb}, Clues{})

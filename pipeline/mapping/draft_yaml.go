@@ -104,22 +104,30 @@ func (d *Draft) massUnit() string {
 
 // writeGuess writes one heading and reports whether it has a meaning.
 func writeGuess(b *strings.Builder, g ColumnGuess) bool {
-	heading := Quote(g.Heading)
+	heading := keyOf(g.Heading)
 	understood := g.Meaning.Role != record.Unmatched
 	if understood {
-		fmt.Fprintf(b, "  - {heading: %s, %s} # %.2f: %s\n", heading, meaningYAML(g.Meaning), g.Confidence, Comment(g.Reason))
+		fmt.Fprintf(b, "  - {%s, %s} # %.2f: %s\n", heading, meaningYAML(g.Meaning), g.Confidence, Comment(g.Reason))
 	} else {
-		fmt.Fprintf(b, "  # %s was not understood (%s); until it has a meaning its cells go to dynamicProperties\n", heading, Comment(g.Reason))
+		fmt.Fprintf(b, "  # %s was not understood (%s); until it has a meaning its cells go to dynamicProperties\n", Quote(g.Heading), Comment(g.Reason))
 	}
 	if g.Usual != "" && understood {
 		fmt.Fprintf(b, "  #   usually measured with a %s; if so, name it under instruments in survey.yaml and add: instrument: its name\n", g.Usual)
 	}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched {
-			fmt.Fprintf(b, "  #   or: {heading: %s, %s} # %.2f: %s\n", heading, meaningYAML(a.Meaning), a.Confidence, Comment(a.Reason))
+			fmt.Fprintf(b, "  #   or: {%s, %s} # %.2f: %s\n", heading, meaningYAML(a.Meaning), a.Confidence, Comment(a.Reason))
 		}
 	}
 	return understood
+}
+
+// keyOf is what an entry of a mapping matches a column by.
+func keyOf(heading string) string {
+	if heading == "" {
+		return "pattern: " + Quote(withoutHeading)
+	}
+	return "heading: " + Quote(heading)
 }
 
 func meaningYAML(m record.Meaning) string {

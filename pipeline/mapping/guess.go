@@ -84,6 +84,10 @@ func Guess(tables []record.Table, clues Clues) ([]ColumnGuess, error) {
 	return all, nil
 }
 
+// byValuesAlone is the score that a meaning has of which the heading says nothing,
+// before the values are looked at.
+const byValuesAlone = -2
+
 // guesser judges one table.
 type guesser struct {
 	know     *knowledge
@@ -161,7 +165,7 @@ func (g *guesser) run(table int) []ColumnGuess {
 			if c.weight > 0 {
 				c.score = 5*c.weight - 1
 			} else {
-				c.score = -2
+				c.score = byValuesAlone
 			}
 			g.fit(it, c)
 		}

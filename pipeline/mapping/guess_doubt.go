@@ -87,10 +87,14 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the heading is the name of a place, and the values are numbers"
 	case (kind == kindPlace || kind == kindLabel || kind == kindIdentifier) && p.distinct == 1 && g.know.statesUnits(p.texts[0]):
 		return "the value states units of measurements"
-	case kind == kindPlace && c.partial && p.ofTexts(beginsSmall) > 0.9:
+	case kind == kindPlace && (c.partial || !slices.Contains(placeTerms, c.meaning.Term) && g.writesNames()) && p.ofTexts(beginsSmall) > 0.9:
 		return "the values begin with lower-case letters, unlike place names"
+	case slices.Contains(placeTerms, c.meaning.Term) && p.numeric > 0.9 && 5*p.zeros() > p.filled:
+		return fmt.Sprintf("%d of %d numbers are 0, which no place is called", p.zeros(), p.filled)
 	case slices.Contains(placeTerms, c.meaning.Term) && p.distinct <= fewKinds && p.filled > 20 && p.ofTexts(beginsSmall) > 0.9 && g.placedBeside(it):
 		return fmt.Sprintf("%d different words with small letters are kinds of places, and another column names the places", p.distinct)
+	case kind == kindPerson && p.filled > 20 && p.onceEach() && p.ofTexts(codeNumber.MatchString) > 0.9:
+		return "each row has a number of its own, and people have names"
 	case kind == kindPerson && c.partial && p.ofTexts(personal.MatchString) < 0.5:
 		return "the values are not names of people"
 	case c.meaning.Term == "geodeticDatum" && p.ofTexts(place.KnownDatum) < 0.5:
@@ -103,7 +107,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		if p.filled > 10 && p.unique < 0.9 {
 			return fmt.Sprintf("only %d of %d values are different, but such a number identifies one thing", p.distinct, p.filled)
 		}
-	case c.meaning.Term == "recordNumber" && p.unique < 0.9 && p.filled > 20 && !g.told():
+	case c.meaning.Term == "recordNumber" && p.unique < 0.9 && p.filled > 10 && !g.told():
 		return fmt.Sprintf("only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones", p.distinct, p.filled)
 	case c.meaning.Term == "recordNumber" && p.distinct < p.filled && p.ofTexts(digits.MatchString) < 0.5:
 		return "repeated letters do not number anything"
@@ -123,14 +127,20 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the values are numbers that increase from row to row"
 	case c.meaning.Measurement == "clutchSize" && p.filled > 5 && p.distinct > p.filled/4 && p.values[0] <= 2 && p.values[len(p.values)-1] >= mostNumbered[0] && p.values[len(p.values)-1] <= mostNumbered[1]:
 		return fmt.Sprintf("numbers from %s to %s are as likely those of clutches", number(p.values[0]), number(p.values[len(p.values)-1]))
+	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.filled > 5 && p.onceEach() && p.ofTexts(codeNumber.MatchString) > 0.9:
+		return "each row has a number of its own, and remarks are words"
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.distinct <= 3 && p.filled > 20 && p.length <= 1:
 		return fmt.Sprintf("%d different letters are a code, not remarks", p.distinct)
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.unique < 0.3 && p.ofTexts(smallInitials.MatchString) > 0.9 && slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "recordedBy" }):
 		return "the values are initials"
 	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 3 || strings.EqualFold(t, "utm") }):
 		return "letters alone are not a grid zone"
+	case c.meaning.Term == "verbatimCoordinateSystem" && p.yesNo():
+		return "the values are yes and no"
 	case c.meaning.Term == "verbatimCoordinateSystem" && !g.hasCoordinates():
 		return "no column has coordinates"
+	case kind == kindPlace && !slices.Contains(placeTerms, c.meaning.Term) && p.numeric > 0.9 && p.whole < 0.5:
+		return "the values are numbers with decimals, and places are not"
 	case slices.Contains(placeTerms, c.meaning.Term) && c.foreign && p.numeric > 0.9:
 		return "the heading is a place in another language than the other headings have, and the values are numbers"
 	case c.meaning.Term == "occurrenceRemarks" && p.numeric > 0.9 && p.filled > 5:
@@ -183,12 +193,20 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "most of the values are not numbers"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "velocity":
 		return "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale"
+	case c.meaning.Measurement == "waterDepth" && it.unit == "":
+		return "nothing says the unit, and depths are given in cm, m and fathoms"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
 		return "nothing says whether it is in years, months or days, or a class code"
 	case isMeasured(c) && it.unit == "" && g.implausible(c, p):
 		return "hardly any of the numbers is plausible for it"
 	case isMeasured(c) && c.partial && g.alikeTold(it, c):
 		return "another column shares the word, and nothing says which of them it is"
+	case isMass(c) && it.unit == "" && g.ofKinds() && !g.withLength(it):
+		return "nothing says the unit, and each row is of another kind of animal"
+	case c.meaning.Role == record.Measurement && it.unit == "" && c.meaning.Unit == "cm" && p.workedOut(centimetreDecimals):
+		return "numbers with so many decimals were worked out, and they are too small for millimetres"
+	case c.meaning.Role == record.Measurement && it.unit == "" && g.know.measurements[c.meaning.Measurement].Of == "place" && len([]rune(g.readings[it.columns[0]].whole)) == 2 && !g.besideSurroundings(it):
+		return "two letters stand for other things too, and nothing says when or where it was measured"
 	case isMeasured(c) && it.unit == "" && p.computed():
 		return "numbers above and below zero with so many decimals were worked out, and not read"
 	case isMeasured(c) && it.unit == "" && c.foreign && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials:
@@ -199,6 +217,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it is of the air or of the water"
 	case isMeasured(c) && it.unit == "" && len(c.tongues) == 0 && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && !g.saysElsewhere(it):
 		return "nothing else says that animals were measured, and so few letters stand for other things too"
+	case isMeasured(c) && it.unit == "" && g.initials(it) && g.byChance():
+		return "hardly any of the other short headings stands for a measurement, so that this one may do so by chance"
 	case isMeasured(c) && strings.Contains(it.heading, "/") && p.ofTexts(twoNumbers.MatchString) > 0.5:
 		return "each cell holds two measurements"
 	case c.meaning.Role == record.Measurement && it.hardlyOther(c):
@@ -223,6 +243,59 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return g.doubtSize(it, c, p)
 	}
 	return ""
+}
+
+// initials reports whether so few letters are over numbers that they stand for several
+// things.
+func (g *guesser) initials(it *item) bool {
+	return utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && g.profiles[it.columns[0]].numeric > 0.5
+}
+
+// byChance reports whether of many headings of a few letters hardly any stands for a
+// measurement: of the others as many would, if these were letters of the trade.
+func (g *guesser) byChance() bool {
+	all, measured := 0, 0
+	for _, it := range g.items {
+		if g.initials(it) {
+			all++
+			if it.chosen != nil && isMeasured(it.chosen) {
+				measured++
+			}
+		}
+	}
+	return all >= fewestInitials && measured*chanceShare < all
+}
+
+// Of this many headings of a few letters, one in so many may stand for a measurement by
+// chance.
+const (
+	fewestInitials = 10
+	chanceShare    = 5
+)
+
+// ofKinds reports whether a column names a kind of animal, and each row another.
+func (g *guesser) ofKinds() bool {
+	return slices.ContainsFunc([]string{"scientificName", "vernacularName"}, func(term string) bool {
+		i := g.columnOf(term)
+		return i >= 0 && g.profiles[i].filled >= fewestKinds && g.profiles[i].onceEach()
+	})
+}
+
+// fewestKinds is the number of rows from which they are kinds of animals if no name
+// stands twice.
+const fewestKinds = 10
+
+// besideSurroundings reports whether another column is of the day, the place or the
+// surroundings of a capture, or of the heat of the animal.
+func (g *guesser) besideSurroundings(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		if o == it || o.chosen == nil {
+			return false
+		}
+		m := o.chosen.meaning
+		return m.Measurement == "bodyTemperature" || m.Measurement != "" && g.know.measurements[m.Measurement].Of == "place" && len([]rune(g.readings[o.columns[0]].whole)) > 2 ||
+			m.Term == "eventDate" || m.Term == "eventTime" || m.Term == "year" || slices.Contains(placeTerms, m.Term)
+	})
 }
 
 // hasRole reports whether a column was given a role.
@@ -325,10 +398,23 @@ func (g *guesser) absentMeasured(it *item) bool {
 	return false
 }
 
+func beginsLarge(text string) bool {
+	r, _ := utf8.DecodeRuneInString(text)
+	return unicode.IsUpper(r)
+}
+
 // beginsSmall reports whether a text begins with a small letter.
 func beginsSmall(text string) bool {
 	r, _ := utf8.DecodeRuneInString(text)
 	return unicode.IsLower(r)
+}
+
+// writesNames reports whether a column begins with capital letters, so that those who
+// wrote the sheet would have written names of places with them too.
+func (g *guesser) writesNames() bool {
+	return slices.ContainsFunc(g.profiles, func(p *profile) bool {
+		return p.filled > 5 && p.numeric < 0.1 && p.length > 3 && p.ofTexts(beginsLarge) > 0.9
+	})
 }
 
 // isSum reports whether the numbers of an item are those of two columns or more
@@ -377,6 +463,9 @@ func isMassOf(m record.Meaning) bool {
 // longestInitials is the length up to which letters that stand for a measurement
 // stand for other things elsewhere.
 const longestInitials = 3
+
+// codeNumber matches letters with a number: e001, LMC-12.
+var codeNumber = regexp.MustCompile(`^\p{L}{1,4}[-_ ]?\d+$`)
 
 // zeroFirst matches numbers that nobody measured: 0015, 007.
 var zeroFirst = regexp.MustCompile(`^0\d`)
@@ -432,7 +521,8 @@ func (g *guesser) alikeTold(it *item, c *candidate) bool {
 func (g *guesser) alikeByValues(it *item, c *candidate) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
 		return o != it && (o.chosen == nil || o.chosen.weight == 0) && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
-			return other.weight == 0 && meaningKey(other.meaning) == meaningKey(c.meaning)
+			supported := other.score > byValuesAlone || slices.ContainsFunc(o.withdrawn, func(w withdrawal) bool { return w.candidate == other })
+			return other.weight == 0 && supported && meaningKey(other.meaning) == meaningKey(c.meaning)
 		})
 	})
 }
@@ -627,6 +717,8 @@ func (g *guesser) doubtMark(it *item, c *candidate, p *profile) string {
 		return "some numbers occur more than once, and nothing says that they identify animals"
 	case p.yesNo():
 		return "the values are yes and no"
+	case p.numeric > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
+		return "a plural over numbers is a count"
 	case p.filled > 20 && p.distinct <= 5:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case p.numeric > 0.9 && p.filled >= 5 && 3*p.ones() > p.filled:

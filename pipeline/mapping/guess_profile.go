@@ -206,24 +206,29 @@ func clockLike(text string) bool {
 }
 
 // readDecimals is the number of decimals that nothing read off an instrument in
-// the field exceeds.
-const readDecimals = 5
+// the field exceeds; a length in centimetres has less.
+const (
+	readDecimals       = 5
+	centimetreDecimals = 3
+)
 
-// computed reports whether most numbers have more decimals than any that was read,
-// and lie on both sides of zero, as those that were scaled or corrected do. 45.3
-// that a program wrote as 45.29999999999999 is a number with one decimal.
+// computed reports whether most numbers were worked out, and lie on both sides of
+// zero, as those that were scaled or corrected do.
 func (p *profile) computed() bool {
-	n := len(p.values)
-	if n < 5 || p.values[0] >= 0 || p.values[n-1] <= 0 {
-		return false
-	}
+	return p.workedOut(readDecimals) && p.values[0] < 0 && p.values[len(p.values)-1] > 0
+}
+
+// workedOut reports whether most numbers have more decimals than a number that was
+// read.
+// 45.3 that a program wrote as 45.29999999999999 is a number with one decimal.
+func (p *profile) workedOut(decimals int) bool {
 	long := 0
 	for _, v := range p.values {
-		if short := v * math.Pow10(readDecimals); math.Abs(short-math.Round(short)) > 1e-4 {
+		if short := v * math.Pow10(decimals); math.Abs(short-math.Round(short)) > 1e-4 {
 			long++
 		}
 	}
-	return 2*long > n
+	return len(p.values) >= 5 && 2*long > len(p.values)
 }
 
 // median of the numbers, NaN if there is none.
@@ -267,11 +272,14 @@ var (
 	degreeLike  = regexp.MustCompile(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
 )
 
-// ones counts the numbers that are 1.
-func (p *profile) ones() int {
+// ones and zeros count the numbers that are 1 and 0.
+func (p *profile) ones() int  { return p.equal(1) }
+func (p *profile) zeros() int { return p.equal(0) }
+
+func (p *profile) equal(to float64) int {
 	n := 0
 	for _, x := range p.values {
-		n += int(share(x == 1))
+		n += int(share(x == to))
 	}
 	return n
 }

@@ -114,6 +114,22 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"a standard length", "SL", "standardLength mm", rising("%.0f", 145, 3), "", "trout.csv"},
 		{"numbers of clips", "Clip #", "", cycle("12", "104", "23"), "", ""},
 		{"a unit in words", "lengthinmm", "length mm", rising("%.1f", 45, 0.3), "", ""},
+		{"sizes under the word for marks", "marks", "", cycle("3", "5", "4", "6", "3", "2", "7", "4"), "", ""},
+		{"depths in no unit", "Depth", "", rising("%.0f", 12, 2), "Date", "ponds.csv"},
+		{"depths", "Depth (cm)", "waterDepth cm", rising("%.0f", 12, 2), "Date", "ponds.csv"},
+		{"heat under two letters and nothing else", "Ts", "", rising("%.1f", 14, 0.2), "Especie", ""},
+		{"heat under two letters beside a day", "Ts", "substrateTemperature Cel", rising("%.1f", 14, 0.2), "Date", "toads.csv"},
+		{"lengths under a word for counties", "Län", "", rising("%.2f", 12, 0.31), "", ""},
+		{"how many there are, and no numbers of rows", "N", "", cycle("36", "30", "11", "21", "11"), "", ""},
+		{"how many nests there are", "Nest", "", cycle("0", "4", "11", "0", "6"), "", ""},
+		{"codes of rows, and no remarks", "obs", "", func(r int) string { return fmt.Sprintf("e%03d", r+1) }, "Especie", ""},
+		{"parts of the body by a word for provinces", "region", "", cycle("throat", "wing", "belly"), "Especie", ""},
+		{"provinces", "region", "stateProvince", cycle("Jura", "Savoie"), "Especie", ""},
+		{"provinces of a team that writes no capitals", "region", "stateProvince", cycle("jura", "savoie"), "", ""},
+		{"closed and open zones", "Zone", "", cycle("0", "1"), "lat", ""},
+		{"logarithms of lengths", "wingL", "", rising("%.6f", 4.132957, 0.0131713), "", "birds.csv"},
+		{"the mass of another kind in each row", "body mass", "", func(r int) string { return fmt.Sprint(3 + 2*r) }, "Kind", ""},
+		{"the mass of one kind", "body mass", "net g", func(r int) string { return fmt.Sprint(3 + 2*r) }, "Especie", ""},
 		{"a wing, and no w in grams", "wing", "wingLength mm", rising("%.1f", 65, 0.3), "", "birds.csv"},
 		{"a unit of one letter in words", "massing", "net g", rising("%.1f", 14, 0.3), "", ""},
 		{"tails, and no heat in °F", "T", "tailLength mm", rising("%.0f", 62, 1), "", "mice.csv"},
@@ -211,6 +227,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 			headings, values = append(headings, c.beside), append(values, cycle("H. B. Lorne", "J. Tasker", "W. E. Pym"))
 		case "Tag_site":
 			headings, values = append(headings, c.beside), append(values, cycle("Reef 4", "Bridge", "Jetty"))
+		case "Kind":
+			headings, values = append(headings, "Species"), append(values, func(r int) string { return "Corvus corax" + string(rune('a'+r%26)) + string(rune('a'+r/26)) + "us" })
 		case "Date":
 			headings, values = append(headings, c.beside), append(values, func(r int) string { return fmt.Sprintf("2024-05-%02d", r/10+1) })
 		case "Especie", "Genus":
@@ -295,6 +313,35 @@ func TestGuessLettersOfOtherLanguages(t *testing.T) {
 		}
 		if got := said(guesses[2].Meaning); got != c.want {
 			t.Errorf("GL beside %q and %q is taken for %q, want %q: %s", c.site, c.name, got, c.want, guesses[2].Reason)
+		}
+	}
+}
+
+// TestGuessByChance has many headings of a few letters that nobody here knows, among
+// which one stands for a measurement elsewhere.
+func TestGuessByChance(t *testing.T) {
+	unknown := []string{"QA", "QB", "QD", "QE", "XAD", "XAN", "XDC", "XPA", "ZC", "ZL", "ZN"}
+	for _, c := range []struct {
+		known []string
+		want  string
+	}{
+		{[]string{"HD"}, ""},
+		{[]string{"HD", "SVL", "HW"}, "headHeight mm"},
+	} {
+		headings := append(slices.Clone(c.known), unknown...)
+		var values []func(int) string
+		for i := range headings {
+			values = append(values, rising("%.1f", 9+float64(3*i), 0.1))
+		}
+		if len(c.known) > 1 {
+			values[1], values[2] = rising("%.1f", 40, 0.3), rising("%.1f", 12, 0.1)
+		}
+		guesses, err := Guess([]record.Table{tableOf("lizards.csv", headings, values...)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[0].Meaning); got != c.want {
+			t.Errorf("HD among %q is taken for %q, want %q: %s", headings, got, c.want, guesses[0].Reason)
 		}
 	}
 }
