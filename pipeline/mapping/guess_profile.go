@@ -218,8 +218,7 @@ func (p *profile) computed() bool {
 	return p.workedOut(readDecimals) && p.values[0] < 0 && p.values[len(p.values)-1] > 0
 }
 
-// workedOut reports whether most numbers have more decimals than a number that was
-// read.
+// workedOut reports whether most numbers have more decimals than a number that was read.
 // 45.3 that a program wrote as 45.29999999999999 is a number with one decimal.
 func (p *profile) workedOut(decimals int) bool {
 	long := 0
