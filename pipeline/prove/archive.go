@@ -38,48 +38,39 @@ func (e *RefusedError) Error() string {
 // have to be as many rows as were put in. It fails with a *RefusedError that
 // holds the findings at level error; all findings are given in any case.
 func Archive(ctx context.Context, path string, expect Counts, o Options) ([]record.Finding, error) {
-	r, err := run(ctx, path, o, true)
-	if err != nil {
-		if r == nil {
-			return nil, err
-		}
-		return r.Findings, err
-	}
-	return verdict(append(r.Findings, counted(r.Parts, expect)...))
+	return released(ctx, path, o, func(parts []Part) []record.Finding { return counted(parts, expect) })
 }
 
 // Package proves a data package of ours before it is released, as Archive does
 // an archive. Expect is the number of rows of each table.
 func Package(ctx context.Context, path string, expect map[string]int, o Options) ([]record.Finding, error) {
-	r, err := run(ctx, path, o, true)
-	if err != nil {
-		if r == nil {
-			return nil, err
+	return released(ctx, path, o, func(parts []Part) (found []record.Finding) {
+		got := map[string]int{}
+		for _, p := range parts {
+			got[p.RowType] = p.Rows
 		}
-		return r.Findings, err
-	}
-	got := map[string]int{}
-	for _, p := range r.Parts {
-		got[p.RowType] = p.Rows
-	}
-	found := r.Findings
-	for _, name := range slices.Sorted(maps.Keys(expect)) {
-		if got[name] != expect[name] {
-			found = append(found, lost(name+".csv", name, expect[name], got[name]))
+		for _, name := range slices.Sorted(maps.Keys(expect)) {
+			if got[name] != expect[name] {
+				found = append(found, lost(name+".csv", name, expect[name], got[name]))
+			}
 		}
-	}
-	return verdict(found)
+		return found
+	})
 }
 
-// verdict refuses a release if anything is at level error.
-func verdict(found []record.Finding) ([]record.Finding, error) {
-	record.SortFindings(found)
-	var errs []record.Finding
-	for _, f := range found {
-		if f.Level == record.Error {
-			errs = append(errs, f)
-		}
+// released proves what is to be released, with what counting its rows finds, and
+// refuses it if anything is at level error.
+func released(ctx context.Context, path string, o Options, count func([]Part) []record.Finding) ([]record.Finding, error) {
+	r, err := run(ctx, path, o, true)
+	switch {
+	case r == nil:
+		return nil, err
+	case err != nil:
+		return r.Findings, err
 	}
+	found := append(r.Findings, count(r.Parts)...)
+	record.SortFindings(found)
+	errs := slices.DeleteFunc(slices.Clone(found), func(f record.Finding) bool { return f.Level != record.Error })
 	if len(errs) > 0 {
 		return found, &RefusedError{errs}
 	}

@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"path"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -113,11 +114,8 @@ func absoluteURI(s string) bool {
 }
 
 func validReference(s string) bool {
-	if s == "" || strings.ContainsAny(s, " \t\n<>\"{}|\\^`") {
-		return false
-	}
 	_, err := url.Parse(s)
-	return err == nil
+	return err == nil && s != "" && !strings.ContainsAny(s, " \t\n<>\"{}|\\^`")
 }
 
 // locationFault says why a location has neither of the two forms that the
@@ -144,12 +142,8 @@ func locationFault(name string) string {
 }
 
 func remote(name string) bool {
-	for _, p := range []string{"http://", "https://", "ftp://"} {
-		if strings.HasPrefix(strings.ToLower(name), p) {
-			return true
-		}
-	}
-	return false
+	scheme, _, ok := strings.Cut(strings.ToLower(name), "://")
+	return ok && slices.Contains([]string{"http", "https", "ftp"}, scheme)
 }
 
 func cleanName(name string) string {

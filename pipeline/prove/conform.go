@@ -51,7 +51,7 @@ func (c *conformer) fault(row int, field, value, reason string) {
 func (c *conformer) element(e *element, typeName string) {
 	t := c.model.Types[typeName]
 	if t == nil { // a simple type
-		c.noAttributes(e)
+		c.attributes(e, &modelType{})
 		c.textOnly(e, typeName)
 		return
 	}
@@ -114,14 +114,6 @@ func (c *conformer) textOnly(e *element, typeName string) {
 
 func ignored(a xml.Attr) bool {
 	return a.Name.Space == xmlnsSpace || a.Name.Space == "" && a.Name.Local == "xmlns" || a.Name.Space == instanceSpace
-}
-
-func (c *conformer) noAttributes(e *element) {
-	for _, a := range e.attrs {
-		if !ignored(a) {
-			c.fault(e.line, a.Name.Local, a.Value, "<"+e.name.Local+"> has no attribute "+a.Name.Local)
-		}
-	}
 }
 
 func (c *conformer) attributes(e *element, t *modelType) {

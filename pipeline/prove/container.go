@@ -6,10 +6,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -40,14 +41,28 @@ func (e *HostileError) Error() string {
 }
 
 // container is a set of files by name, with forward slashes.
-type container interface {
-	names() []string
-	open(name string) (io.ReadCloser, error)
-	close() error
+type container struct {
+	names []string
+	alone bool // it is one text file by itself
+	read  func(name string) (io.ReadCloser, error)
+	close func() error
+}
+
+// open opens one of the files.
+func (c *container) open(name string) (io.ReadCloser, error) {
+	if !slices.Contains(c.names, name) {
+		return nil, fmt.Errorf("%s: %w", name, fs.ErrNotExist)
+	}
+	return c.read(name)
+}
+
+// held is a container of files that need not be closed.
+func held(names []string, read func(name string) (io.ReadCloser, error)) *container {
+	return &container{names: names, read: read, close: func() error { return nil }}
 }
 
 // openContainer opens a folder, a zip, or one file as a container of one.
-func openContainer(p string, limits Limits) (container, error) {
+func openContainer(p string, limits Limits) (*container, error) {
 	info, err := os.Stat(p)
 	if err != nil {
 		return nil, err
@@ -62,7 +77,9 @@ func openContainer(p string, limits Limits) (container, error) {
 	case begins(p, "\x1f\x8b"):
 		return openGzip(p, info.Size(), limits)
 	}
-	return single(p), nil
+	c := held([]string{filepath.Base(p)}, func(string) (io.ReadCloser, error) { return os.Open(p) })
+	c.alone = true
+	return c, nil
 }
 
 func isZip(p string) bool { return begins(p, "PK") || strings.EqualFold(filepath.Ext(p), ".zip") }
@@ -79,38 +96,8 @@ func begins(p, magic string) bool {
 	return n == 4 && strings.HasPrefix(string(head[:]), magic)
 }
 
-// alone returns the name of the one text file that a container is, or "".
-func alone(c container) string {
-	switch c := c.(type) {
-	case single:
-		return c.names()[0]
-	case *unzipped:
-		if c.alone {
-			return c.list[0]
-		}
-	}
-	return ""
-}
-
-// single is one text file by itself.
-type single string
-
-func (s single) names() []string { return []string{filepath.Base(string(s))} }
-func (s single) close() error    { return nil }
-func (s single) open(name string) (io.ReadCloser, error) {
-	if name != filepath.Base(string(s)) {
-		return nil, fmt.Errorf("%s: %w", name, fs.ErrNotExist)
-	}
-	return os.Open(string(s))
-}
-
-// folder reads below one folder and follows no link out of it.
-type folder struct {
-	root *os.Root
-	list []string
-}
-
-func openFolder(dir string, limits Limits) (container, error) {
+// openFolder reads below one folder and follows no link out of it.
+func openFolder(dir string, limits Limits) (*container, error) {
 	var list []string
 	err := filepath.WalkDir(dir, func(p string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
@@ -139,24 +126,13 @@ func openFolder(dir string, limits Limits) (container, error) {
 	if err != nil {
 		return nil, err
 	}
-	sort.Strings(list)
-	return &folder{root, list}, nil
+	slices.Sort(list)
+	read := func(name string) (io.ReadCloser, error) { return root.Open(filepath.FromSlash(name)) }
+	return &container{names: list, read: read, close: root.Close}, nil
 }
 
-func (f *folder) names() []string { return f.list }
-func (f *folder) close() error    { return f.root.Close() }
-func (f *folder) open(name string) (io.ReadCloser, error) {
-	return f.root.Open(filepath.FromSlash(name))
-}
-
-// packed reads a zip whose table of contents was found harmless.
-type packed struct {
-	zip   *zip.ReadCloser
-	files map[string]*zip.File
-	list  []string
-}
-
-func openZip(p string, size int64, limits Limits) (container, error) {
+// openZip reads a zip whose table of contents was found harmless.
+func openZip(p string, size int64, limits Limits) (*container, error) {
 	z, err := zip.OpenReader(p)
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
 		if errors.Is(err, zip.ErrFormat) {
@@ -164,22 +140,30 @@ func openZip(p string, size int64, limits Limits) (container, error) {
 		}
 		return nil, fmt.Errorf("%s: %w; give a complete archive, its folder, or a text file with one table", p, err)
 	}
-	c := &packed{zip: z, files: map[string]*zip.File{}}
-	if err := c.admit(p, size, limits); err != nil {
+	files, err := admitted(z.File, p, size, limits)
+	if err != nil {
 		z.Close()
 		return nil, err
 	}
-	return c, nil
+	read := func(name string) (io.ReadCloser, error) {
+		f := files[name]
+		r, err := f.Open()
+		if err != nil {
+			return nil, err
+		}
+		return &bounded{r, f.UncompressedSize64, name}, nil
+	}
+	return &container{names: slices.Sorted(maps.Keys(files)), read: read, close: z.Close}, nil
 }
 
-// admit checks the table of contents.
-func (c *packed) admit(p string, size int64, limits Limits) error {
-	if len(c.zip.File) > limits.Files {
-		return &HostileError{Path: p, Why: fmt.Sprintf("it contains more than %d files", limits.Files)}
+// admitted checks the table of contents, and returns the files by name.
+func admitted(all []*zip.File, p string, size int64, limits Limits) (map[string]*zip.File, error) {
+	if len(all) > limits.Files {
+		return nil, &HostileError{Path: p, Why: fmt.Sprintf("it contains more than %d files", limits.Files)}
 	}
 	var total uint64
-	seen := map[string]bool{}
-	for _, f := range c.zip.File {
+	files, seen := map[string]*zip.File{}, map[string]bool{}
+	for _, f := range all {
 		why := unsafeName(f.Name)
 		mode := f.Mode()
 		switch {
@@ -196,23 +180,21 @@ func (c *packed) admit(p string, size int64, limits Limits) error {
 			why = fmt.Sprintf("unpacks to more than %g times its size", limits.Ratio)
 		}
 		if why != "" {
-			return &HostileError{p, f.Name, why}
+			return nil, &HostileError{p, f.Name, why}
 		}
 		seen[strings.ToLower(path.Clean(f.Name))] = true
 		total += f.UncompressedSize64
 		if total > limits.Total || total < f.UncompressedSize64 {
-			return &HostileError{Path: p, Why: fmt.Sprintf("it unpacks to more than %d bytes", limits.Total)}
+			return nil, &HostileError{Path: p, Why: fmt.Sprintf("it unpacks to more than %d bytes", limits.Total)}
 		}
 		if !mode.IsDir() {
-			c.files[f.Name] = f
-			c.list = append(c.list, f.Name)
+			files[f.Name] = f
 		}
 	}
 	if total > 1<<20 && float64(total) > limits.Ratio*float64(size) {
-		return &HostileError{Path: p, Why: fmt.Sprintf("it unpacks to more than %g times its size", limits.Ratio)}
+		return nil, &HostileError{Path: p, Why: fmt.Sprintf("it unpacks to more than %g times its size", limits.Ratio)}
 	}
-	sort.Strings(c.list)
-	return nil
+	return files, nil
 }
 
 // unsafeName says why a name must not be used, or "".
@@ -226,28 +208,10 @@ func unsafeName(name string) string {
 		return "contains a NUL"
 	case strings.HasPrefix(name, "/"), len(name) > 1 && name[1] == ':':
 		return "is an absolute path"
-	}
-	for _, part := range strings.Split(name, "/") {
-		if part == ".." {
-			return "leads outside the archive"
-		}
+	case slices.Contains(strings.Split(name, "/"), ".."):
+		return "leads outside the archive"
 	}
 	return ""
-}
-
-func (c *packed) names() []string { return c.list }
-func (c *packed) close() error    { return c.zip.Close() }
-
-func (c *packed) open(name string) (io.ReadCloser, error) {
-	f := c.files[name]
-	if f == nil {
-		return nil, fmt.Errorf("%s: %w", name, fs.ErrNotExist)
-	}
-	r, err := f.Open()
-	if err != nil {
-		return nil, err
-	}
-	return &bounded{r, f.UncompressedSize64, name}, nil
 }
 
 // bounded fails when a file of a zip unpacks to more than its table of

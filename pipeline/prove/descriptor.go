@@ -108,12 +108,7 @@ type describer struct {
 func (d *describer) fault(rule, path, field, value, reason, section string) {
 	at := line(d.file, d.lines[path])
 	for p := path; at.Row == 0 && p != ""; {
-		i := strings.LastIndex(p, "/")
-		if i < 0 {
-			p = ""
-		} else {
-			p = p[:i]
-		}
+		p = p[:max(strings.LastIndex(p, "/"), 0)]
 		at.Row = d.lines[p]
 	}
 	d.add(rule, at, field, value, reason, packageGuide+section)

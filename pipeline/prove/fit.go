@@ -66,16 +66,12 @@ func (j *judge) said(i int) []byte {
 // usual ways. What it does not accept, misfits decides.
 func (j *judge) fitting() bool {
 	f := &j.fits
-	if (len(j.said(f.latitude)) == 0) != (len(j.said(f.longitude)) == 0) {
-		return false
-	}
-	if zero(j.said(f.latitude)) && zero(j.said(f.longitude)) || f.count >= 0 && f.status >= 0 && !agrees(string(j.value(f.count)), string(j.value(f.status))) {
-		return false
-	}
-	if f.kind >= 0 && (len(j.value(f.kind)) == 0 || len(j.value(f.measured)) == 0) {
-		return false
-	}
-	if f.measured >= 0 && len(j.said(f.unit)) == 0 && holdsUnit(j.value(f.measured)) {
+	switch {
+	case (len(j.said(f.latitude)) == 0) != (len(j.said(f.longitude)) == 0),
+		zero(j.said(f.latitude)) && zero(j.said(f.longitude)),
+		f.count >= 0 && f.status >= 0 && !agrees(string(j.value(f.count)), string(j.value(f.status))),
+		f.kind >= 0 && (len(j.value(f.kind)) == 0 || len(j.value(f.measured)) == 0),
+		f.measured >= 0 && len(j.said(f.unit)) == 0 && holdsUnit(j.value(f.measured)):
 		return false
 	}
 	if f.unit >= 0 && len(j.value(f.unit)) > 0 {

@@ -7,11 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -19,25 +19,15 @@ import (
 // memory.
 const maxGzip = 1 << 30
 
-// unzipped is a container that was compressed as a whole: a tape archive, or
-// one text file.
-type unzipped struct {
-	files map[string][]byte
-	list  []string
-	alone bool // one text file
+// unzipped is a container that was compressed as a whole.
+func unzipped(files map[string][]byte) *container {
+	return held(slices.Sorted(maps.Keys(files)), func(name string) (io.ReadCloser, error) {
+		return io.NopCloser(bytes.NewReader(files[name])), nil
+	})
 }
 
-func (u *unzipped) names() []string { return u.list }
-func (u *unzipped) close() error    { return nil }
-func (u *unzipped) open(name string) (io.ReadCloser, error) {
-	b, ok := u.files[name]
-	if !ok {
-		return nil, fmt.Errorf("%s: %w", name, fs.ErrNotExist)
-	}
-	return io.NopCloser(bytes.NewReader(b)), nil
-}
-
-func openGzip(p string, size int64, limits Limits) (container, error) {
+// openGzip opens a tape archive, or one text file.
+func openGzip(p string, size int64, limits Limits) (*container, error) {
 	f, err := os.Open(p)
 	if err != nil {
 		return nil, err
@@ -60,12 +50,13 @@ func openGzip(p string, size int64, limits Limits) (container, error) {
 	if len(b) > 262 && string(b[257:262]) == "ustar" {
 		return untarred(p, b, limits)
 	}
-	name := strings.TrimSuffix(filepath.Base(p), filepath.Ext(p))
-	return &unzipped{map[string][]byte{name: b}, []string{name}, true}, nil
+	c := unzipped(map[string][]byte{strings.TrimSuffix(filepath.Base(p), filepath.Ext(p)): b})
+	c.alone = true
+	return c, nil
 }
 
-func untarred(p string, b []byte, limits Limits) (container, error) {
-	u := &unzipped{files: map[string][]byte{}}
+func untarred(p string, b []byte, limits Limits) (*container, error) {
+	files := map[string][]byte{}
 	for in := tar.NewReader(bytes.NewReader(b)); ; {
 		h, err := in.Next()
 		if errors.Is(err, io.EOF) {
@@ -82,9 +73,9 @@ func untarred(p string, b []byte, limits Limits) (container, error) {
 			continue
 		case h.Typeflag != tar.TypeReg:
 			why = "is not a regular file"
-		case u.files[name] != nil:
+		case files[name] != nil:
 			why = "is in the archive twice"
-		case len(u.list) >= limits.Files:
+		case len(files) >= limits.Files:
 			return nil, &HostileError{Path: p, Why: fmt.Sprintf("it contains more than %d files", limits.Files)}
 		}
 		if why != "" {
@@ -94,9 +85,7 @@ func untarred(p string, b []byte, limits Limits) (container, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %s: %w", p, name, err)
 		}
-		u.files[name] = append(make([]byte, 0, len(text)+1), text...)
-		u.list = append(u.list, name)
+		files[name] = append(make([]byte, 0, len(text)+1), text...)
 	}
-	sort.Strings(u.list)
-	return u, nil
+	return unzipped(files), nil
 }

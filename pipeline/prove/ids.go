@@ -12,9 +12,8 @@ import (
 
 // unique finds rows of the core whose identifier occurs before.
 func (p *prover) unique(e *entity, ids *runs) error {
-	return p.pointed(e, "id-twice", "id", guide+"2.1.2", func(report func(at, first place)) error {
-		return ids.duplicates(func(first, again place) { report(again, first) })
-	}, func(first string) string { return "the identifier is also in " + first })
+	return p.pointed(e, "id-twice", "id", guide+"2.1.2", ids.duplicates,
+		func(first string) string { return "the identifier is also in " + first })
 }
 
 // resolve finds rows of an extension that point at no row of the core.

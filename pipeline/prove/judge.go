@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -185,12 +187,7 @@ func (j *judge) identify(at int) {
 }
 
 func (j *judge) blankRow() bool {
-	for i := range j.in.cells {
-		if len(bytes.TrimSpace(j.in.cell(i))) > 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(j.in.texts(), func(text string) bool { return strings.TrimSpace(text) != "" })
 }
 
 func (j *judge) id() []byte {

@@ -38,10 +38,7 @@ func keyOf(id []byte) key {
 // keyOfUUID reads a UUID in lower case; one in capitals is another text.
 func keyOfUUID(id []byte) (key, bool) {
 	u, urn := bytes.CutPrefix(id, []byte(urnUUID))
-	if len(u) != 36 {
-		return key{}, false
-	}
-	if u[8] != '-' || u[13] != '-' || u[18] != '-' || u[23] != '-' {
+	if len(u) != 36 || u[8] != '-' || u[13] != '-' || u[18] != '-' || u[23] != '-' {
 		return key{}, false
 	}
 	var halves [2]uint64

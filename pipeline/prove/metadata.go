@@ -19,8 +19,7 @@ func (p *prover) tree(name string) (*element, error) {
 	}
 	defer r.Close()
 	root, err := readTree(r)
-	var fault *xmlError
-	if errors.As(err, &fault) {
+	if fault, ok := errors.AsType[*xmlError](err); ok {
 		if fault.hostile {
 			p.add("xml-refused", line(name, fault.line), "", "", fault.why, "")
 			return nil, &HostileError{p.at, name, fmt.Sprintf("line %d: %s", fault.line, fault.why)}
@@ -95,7 +94,7 @@ func (p *prover) unnamed(meta string, m *metafile) {
 			named[p.base+l.name] = true
 		}
 	}
-	for _, n := range p.box.names() {
+	for _, n := range p.box.names {
 		if !named[n] && strings.HasPrefix(n, p.base) {
 			p.add("file-unnamed", line(n, 0), "", "", "meta.xml does not name this file", guide+"2.1")
 		}

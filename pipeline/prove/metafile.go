@@ -200,11 +200,9 @@ func (m *metaReader) field(f *element, out *entity) {
 	if s, ok := f.attr("vocabulary"); ok && !absoluteURI(s) {
 		m.wrong("meta-vocabulary-uri", f.line, "2.4.1", "vocabulary", s, "vocabulary must be an address")
 	}
-	for _, o := range out.fields {
-		if o.iri == v.iri {
-			m.wrong("meta-term-twice", f.line, "2.4", "term", v.iri, "the term already has a <field>, at line "+strconv.Itoa(o.line))
-			return
-		}
+	if i := slices.IndexFunc(out.fields, func(o field) bool { return o.iri == v.iri }); i >= 0 {
+		m.wrong("meta-term-twice", f.line, "2.4", "term", v.iri, "the term already has a <field>, at line "+strconv.Itoa(out.fields[i].line))
+		return
 	}
 	out.fields = append(out.fields, v)
 }
@@ -212,9 +210,5 @@ func (m *metaReader) field(f *element, out *entity) {
 // abbreviated reports whether an address is cut short by a prefix.
 func abbreviated(iri string) bool {
 	prefix, _, _ := strings.Cut(iri, ":")
-	switch prefix {
-	case "dwc", "dwciri", "dcterms", "dc", "ac", "xmp":
-		return true
-	}
-	return false
+	return slices.Contains([]string{"dwc", "dwciri", "dcterms", "dc", "ac", "xmp"}, prefix)
 }

@@ -70,12 +70,8 @@ func (j *judge) odd(c *watch, v []byte, at int) bool {
 		return true
 	case t.inUTF8() && bytes.Contains(v, lostCharacter):
 		j.add("text-lost", j.at(c.column, at), c.name, string(v), "U+FFFD stands for a character that was lost", guide+"2.2.1")
-	case bytes.Equal(v, nullWord):
-		j.add("value-null", j.at(c.column, at), c.name, string(v), `NULL is how a database writes "nothing"; leave the field empty`, guide+"4.1")
-		return true
-	}
-	if string(v) == `\N` {
-		j.add("value-null", j.at(c.column, at), c.name, string(v), `\N is how a database writes "nothing"; leave the field empty`, guide+"4.1")
+	case bytes.Equal(v, nullWord), bytes.Equal(v, null):
+		j.add("value-null", j.at(c.column, at), c.name, string(v), string(v)+` is how a database writes "nothing"; leave the field empty`, guide+"4.1")
 		return true
 	}
 	return false

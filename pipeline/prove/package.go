@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path"
+
 	"spadefoot/pipeline/record/budget"
 
 	"spadefoot/pipeline/darwincore/tables"
@@ -27,8 +28,7 @@ func (p *prover) dataPackage() error {
 	}
 	if err != nil {
 		at := line(descriptorName, 0)
-		var t *textError
-		if errors.As(err, &t) {
+		if t, ok := errors.AsType[*textError](err); ok {
 			at.Row = t.line
 		}
 		p.add("package-malformed", at, "", "", err.Error(), packageGuide+"3")

@@ -60,9 +60,8 @@ func (p *prover) keysHold(k *keyed, all map[string]*keyed) error {
 	}
 	if len(k.resource.Schema.PrimaryKey) == 1 {
 		k.entity.id = column(k.resource.Schema.PrimaryKey[0])
-		err := p.pointed(k.entity, "key-twice", k.resource.Schema.PrimaryKey[0], packageGuide+"3.3", func(report func(at, first place)) error {
-			return k.primary.sorted.duplicates(func(first, again place) { report(again, first) })
-		}, func(first string) string { return "the key is also in " + first })
+		err := p.pointed(k.entity, "key-twice", k.resource.Schema.PrimaryKey[0], packageGuide+"3.3", k.primary.sorted.duplicates,
+			func(first string) string { return "the key is also in " + first })
 		if err != nil {
 			return err
 		}

@@ -49,12 +49,7 @@ func (p *prover) packageFile(name string, number int, k *keyed, before int) (int
 	err = t.readRows(in, before)
 	t.shape(in.ends, in.stray)
 	k.partial = k.partial || err != nil
-	var fault *textError
-	if errors.As(err, &fault) {
-		p.add("text-shape", line(name, fault.line), "", "", fault.why, packageGuide+"3.2.1")
-		return t.rows, nil
-	}
-	return t.rows, err
+	return t.rows, p.misshapen(err, name, packageGuide+"3.2.1")
 }
 
 // packageTable is one file of a table under proof.
@@ -171,7 +166,7 @@ func (t *packageTable) fields(in *textReader, at int) error {
 	t.fits.judge(in, at)
 	for _, f := range t.judged {
 		text := in.cell(f.index)
-		if slices.ContainsFunc(missing, func(m string) bool { return m == string(text) }) {
+		if slices.Contains(missing, string(text)) {
 			text = nil
 		}
 		if len(text) == 0 {

@@ -38,10 +38,8 @@ type Row struct {
 
 // Get returns the value of a term by local name, or "".
 func (r *Row) Get(term string) string {
-	for i, t := range r.Terms {
-		if t == term {
-			return r.Values[i]
-		}
+	if i := slices.Index(r.Terms, term); i >= 0 {
+		return r.Values[i]
 	}
 	return ""
 }
@@ -66,7 +64,7 @@ type prover struct {
 	ctx     context.Context
 	options Options
 	strict  bool
-	box     container
+	box     *container
 	at      string // path of the container
 	base    string // folder of meta.xml within the container, with a slash at the end, or ""
 	found   findings
@@ -105,8 +103,8 @@ func (p *prover) add(rule string, at record.Address, field, value, reason, refer
 }
 
 func (p *prover) prove() error {
-	if name := alone(p.box); name != "" {
-		return p.simple(name)
+	if p.box.alone {
+		return p.simple(p.box.names[0])
 	}
 	if p.has(descriptorName) {
 		return p.dataPackage()
@@ -141,7 +139,7 @@ func (p *prover) prove() error {
 // that a zip of a folder has.
 func (p *prover) findMeta() string {
 	var deeper []string
-	for _, n := range p.box.names() {
+	for _, n := range p.box.names {
 		switch {
 		case n == "meta.xml":
 			return n
@@ -168,14 +166,7 @@ func (p *prover) admitFields(name string, n int) error {
 	return nil
 }
 
-func (p *prover) has(name string) bool {
-	for _, n := range p.box.names() {
-		if n == name {
-			return true
-		}
-	}
-	return false
-}
+func (p *prover) has(name string) bool { return slices.Contains(p.box.names, name) }
 
 // archive proves the core, then the extensions against its identifiers.
 func (p *prover) archive(meta string, m *metafile) error {
@@ -221,9 +212,8 @@ func (p *prover) extension(meta string, e, core *entity, known *runs) error {
 	if err == nil && e.own != nil {
 		named := *e
 		named.id = e.fields[own].index
-		err = p.pointed(&named, "measurement-twice", "measurementID", dwcSpace+"terms/measurementID", func(report func(at, first place)) error {
-			return e.own.duplicates(func(first, again place) { report(again, first) })
-		}, func(first string) string { return "the identifier is also in " + first })
+		err = p.pointed(&named, "measurement-twice", "measurementID", dwcSpace+"terms/measurementID", e.own.duplicates,
+			func(first string) string { return "the identifier is also in " + first })
 	}
 	if err != nil || e.id < 0 || core.id < 0 || core.partial {
 		return err

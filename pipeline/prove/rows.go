@@ -55,13 +55,8 @@ type table struct {
 // file proves one file and returns its number of rows.
 func (p *prover) file(name string, number int, e *entity, cols []column, ids *runs, before int) (int, error) {
 	r, err := p.unpacked(name)
-	var fault *textError
-	if errors.As(err, &fault) {
-		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
-		return 0, nil
-	}
 	if err != nil {
-		return 0, err
+		return 0, p.misshapen(err, name, guide+"2.2.1")
 	}
 	defer r.Close()
 	text, mark, err := decoded(r, e.encoding)
@@ -74,15 +69,21 @@ func (p *prover) file(name string, number int, e *entity, cols []column, ids *ru
 	at, err := t.read(text, before)
 	t.shape(t.ends, t.stray)
 	e.partial = e.partial || err != nil || t.width > 0 && e.id >= t.width
-	if errors.As(err, &fault) {
-		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
-		return t.rows, nil
-	}
 	if errors.Is(err, io.ErrUnexpectedEOF) {
-		p.add("text-shape", line(name, at), "", "", "the file ends in the middle", guide+"2.2.1")
-		return t.rows, nil
+		err = &textError{at, "the file ends in the middle"}
 	}
-	return t.rows, err
+	return t.rows, p.misshapen(err, name, guide+"2.2.1")
+}
+
+// misshapen notes a fault in the shape of a text file, and returns any other
+// error.
+func (p *prover) misshapen(err error, name, reference string) error {
+	fault, ok := errors.AsType[*textError](err)
+	if !ok {
+		return err
+	}
+	p.add("text-shape", line(name, fault.line), "", "", fault.why, reference)
+	return nil
 }
 
 // read proves the header and the rows, and returns the line that it came to.

@@ -186,7 +186,7 @@ func (m *merged) next() (entry, error) {
 
 // duplicates gives, in the order of the merge, each entry whose identifier
 // is at an earlier place too, with that place.
-func (r *runs) duplicates(report func(first, again place)) error {
+func (r *runs) duplicates(report func(again, first place)) error {
 	m, err := r.sorted()
 	if err != nil {
 		return err
@@ -201,7 +201,7 @@ func (r *runs) duplicates(report func(first, again place)) error {
 			return err
 		}
 		if n > 0 && e.key == first.key {
-			report(first.at, e.at)
+			report(e.at, first.at)
 			continue
 		}
 		first = e

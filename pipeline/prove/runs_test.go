@@ -35,7 +35,7 @@ func TestRuns(t *testing.T) {
 			}
 		}
 		var again, lost []int
-		if err := core.duplicates(func(_, at place) { again = append(again, at.line()) }); err != nil {
+		if err := core.duplicates(func(at, _ place) { again = append(again, at.line()) }); err != nil {
 			t.Fatal(err)
 		}
 		if err := ext.orphans(core, func(at place) { lost = append(lost, at.line()) }); err != nil {

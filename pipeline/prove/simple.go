@@ -15,7 +15,7 @@ import (
 // withoutMeta proves the one text file of a container that has no metafile.
 func (p *prover) withoutMeta() error {
 	var texts []string
-	for _, n := range p.box.names() {
+	for _, n := range p.box.names {
 		switch strings.ToLower(path.Ext(n)) {
 		case ".csv", ".txt", ".tsv":
 			texts = append(texts, n)
@@ -51,13 +51,8 @@ func (p *prover) simple(name string) error {
 		p.add("file-empty", line(name, 0), "", "", "the file is empty", guide+"1")
 		return nil
 	}
-	var shape *textError
-	if errors.As(err, &shape) {
-		p.add("text-shape", line(name, shape.line), "", "", shape.why, guide+"2.2.1")
-		return nil
-	}
 	if err != nil {
-		return err
+		return p.misshapen(err, name, guide+"2.2.1")
 	}
 	header := head.texts()
 	if noHeading(header) {

@@ -154,8 +154,7 @@ func repeated(attrs []xml.Attr) string {
 }
 
 func xmlFault(err error, at int) error {
-	var syntax *xml.SyntaxError
-	if errors.As(err, &syntax) {
+	if syntax, ok := errors.AsType[*xml.SyntaxError](err); ok {
 		why := syntax.Msg
 		hostile := strings.Contains(why, "invalid character entity")
 		return &xmlError{syntax.Line, why, hostile}

@@ -94,8 +94,7 @@ func oneValue(text []byte) error {
 }
 
 func syntaxOffset(err error, text []byte) int {
-	var s *json.SyntaxError
-	if errors.As(err, &s) {
+	if s, ok := errors.AsType[*json.SyntaxError](err); ok {
 		return int(s.Offset)
 	}
 	return len(text)
