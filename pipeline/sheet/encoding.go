@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -144,12 +145,7 @@ func detect(before, window []byte) *guess {
 // proposes.
 func candidates(second map[string]float64) []encodingOf {
 	out := slices.Clone(usual)
-	names := make([]string, 0, len(second))
-	for n := range second {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	for _, n := range names {
+	for _, n := range slices.Sorted(maps.Keys(second)) {
 		known := slices.ContainsFunc(out, func(e encodingOf) bool { return e.name == n })
 		if e, err := lookup(n); err == nil && !known && !e.utf8 && !e.wide {
 			out = append(out, e)

@@ -87,8 +87,8 @@ func (f *Flow) Next(n int) ([]record.Row, error) {
 		row, err := f.text.next()
 		if err == io.EOF {
 			f.done = true
-			if err := f.drain(); err != nil {
-				return nil, err
+			if _, err := io.Copy(io.Discard, f.bytes); err != nil { // what is behind the end mark of DOS, for the sum
+				return nil, f.text.failure(err)
 			}
 			break
 		}
@@ -105,14 +105,6 @@ func (f *Flow) Next(n int) ([]record.Row, error) {
 		return nil, io.EOF
 	}
 	return rows, nil
-}
-
-// drain reads what is behind the end mark of DOS, for the sum.
-func (f *Flow) drain() error {
-	if _, err := io.Copy(io.Discard, f.bytes); err != nil {
-		return f.text.failure(err)
-	}
-	return nil
 }
 
 // Findings returns what was found since the last call. Rows of odd width are

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
 // numberFormat is what a number format says about the text of a cell.
@@ -105,12 +106,8 @@ func formatItems(code string) []item {
 }
 
 func firstRune(s string) string {
-	for i := range s {
-		if i > 0 {
-			return s[:i]
-		}
-	}
-	return s
+	_, n := utf8.DecodeRuneInString(s)
+	return s[:n]
 }
 
 func lower(c byte) byte {
@@ -220,13 +217,7 @@ func numberOf(items []item) numberFormat {
 
 // unit reports whether a literal behind a number can be a unit.
 func unit(s string) bool {
-	if strings.TrimSpace(s) == "" || len(s) > 12 {
-		return false
-	}
-	for _, r := range s {
-		if !unicode.IsLetter(r) && !strings.ContainsRune(" °µ/²³%'′″", r) {
-			return false
-		}
-	}
-	return true
+	return strings.TrimSpace(s) != "" && len(s) <= 12 && !strings.ContainsFunc(s, func(r rune) bool {
+		return !unicode.IsLetter(r) && !strings.ContainsRune(" °µ/²³%'′″", r)
+	})
 }

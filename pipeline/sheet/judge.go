@@ -28,19 +28,19 @@ func (g *grid) judge(s record.Sheet, fills map[string][]record.Address) {
 	}
 	if len(hidden) > 0 {
 		g.many(ruleRowsHidden, record.Note, g.places(hidden, func(n int) record.Address { return g.at(n, 0) }), "",
-			fmt.Sprintf("%s of this tab %s hidden and %s read: %s", count(len(hidden), "row"), isAre(len(hidden)), wasWere(len(hidden)), spans(hidden, func(n int) string { return fmt.Sprint(n) })))
+			fmt.Sprintf("%s of this tab %s hidden and %s read: %s", record.Plural(len(hidden), "row"), verb(len(hidden), "is", "are"), verb(len(hidden), "was", "were"), spans(hidden, func(n int) string { return fmt.Sprint(n) })))
 	}
 	if cols := g.hiddenColumns(s); len(cols) > 0 {
 		g.many(ruleColsHidden, record.Note, g.places(cols, func(n int) record.Address { return g.at(0, n) }), "",
-			fmt.Sprintf("%s of this tab %s hidden and %s read: %s", count(len(cols), "column"), isAre(len(cols)), wasWere(len(cols)), spans(cols, record.ColumnLetters)))
+			fmt.Sprintf("%s of this tab %s hidden and %s read: %s", record.Plural(len(cols), "column"), verb(len(cols), "is", "are"), verb(len(cols), "was", "were"), spans(cols, record.ColumnLetters)))
 	}
 	for _, colour := range slices.Sorted(maps.Keys(fills)) {
 		at := fills[colour]
-		g.many(ruleFill, record.Note, at, colour, fmt.Sprintf("%s of this tab %s filled with the colour %s, whose meaning is unknown", count(len(at), "cell"), isAre(len(at)), colour))
+		g.many(ruleFill, record.Note, at, colour, fmt.Sprintf("%s of this tab %s filled with the colour %s, whose meaning is unknown", record.Plural(len(at), "cell"), verb(len(at), "is", "are"), colour))
 	}
 	if n := len(g.yearless); n > 0 {
 		sorting.Func(g.yearless, record.Address.Compare)
-		g.many(ruleYearUnshown, record.Warning, g.yearless, "", fmt.Sprintf("%s of this tab %s shown without a year; the year in the text is the one that the workbook stores", count(n, "date"), isAre(n)))
+		g.many(ruleYearUnshown, record.Warning, g.yearless, "", fmt.Sprintf("%s of this tab %s shown without a year; the year in the text is the one that the workbook stores", record.Plural(n, "date"), verb(n, "is", "are")))
 	}
 	g.covered(s)
 }
@@ -90,25 +90,12 @@ func (g *grid) covered(s record.Sheet) {
 	}
 }
 
-func count(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return fmt.Sprintf("%d %s", n, what)
-}
-
-func isAre(n int) string {
+// verb returns the form of a verb for one thing, or for several.
+func verb(n int, one, several string) string {
 	if n == 1 {
-		return "is"
+		return one
 	}
-	return "are"
-}
-
-func wasWere(n int) string {
-	if n == 1 {
-		return "was"
-	}
-	return "were"
+	return several
 }
 
 // spans writes ascending numbers as "3-5, 9", at most a dozen pieces.

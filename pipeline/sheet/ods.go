@@ -170,7 +170,7 @@ func (b *odsReader) start(d *xml.Decoder, e xml.StartElement) error {
 			return d.Skip() // a table within a cell
 		}
 		b.grid = newGrid(b.file, attr(e, "name"), b.spent)
-		b.grid.hidden = b.styles.hiddenTable(attr(e, "style-name"))
+		b.grid.hidden = b.styles.hidden[attr(e, "style-name")]
 		b.row, b.cols = 0, nil
 	case "tracked-changes", "shapes", "dde-links", "named-expressions", "content-validations", "database-ranges", "data-pilot-tables":
 		return d.Skip() // hold cells of their own that are not part of the tab

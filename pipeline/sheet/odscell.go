@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"encoding/xml"
 	"strconv"
 	"strings"
@@ -125,10 +126,7 @@ func (t *odsText) start(e xml.StartElement) {
 
 // styleOf returns the style of a cell, which may come from its column.
 func (b *odsReader) styleOf(c odsCell, column int) string {
-	if c.style != "" {
-		return c.style
-	}
-	return b.columnStyle(column)
+	return cmp.Or(c.style, b.columnStyle(column))
 }
 
 // put adds one cell to the grid.

@@ -122,8 +122,6 @@ func (s *odsStyles) property(e xml.StartElement, family, name string) {
 	}
 }
 
-func (s *odsStyles) hiddenTable(name string) bool { return s.hidden[name] }
-
 // cell resolves a style through its parents.
 func (s *odsStyles) cell(name string) cellStyle {
 	if c, ok := s.resolved[name]; ok {
@@ -136,8 +134,7 @@ func (s *odsStyles) cell(name string) cellStyle {
 		if !ok {
 			break
 		}
-		fill, data, line = cmp.Or(fill, st.fill), cmp.Or(data, st.data), cmp.Or(line, st.line)
-		at = st.parent
+		fill, data, line, at = cmp.Or(fill, st.fill), cmp.Or(data, st.data), cmp.Or(line, st.line), st.parent
 	}
 	if fill != "transparent" {
 		out.fill = fillColour(fill)

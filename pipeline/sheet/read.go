@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -126,10 +127,7 @@ func open(name, path string) (*os.File, int64, error) {
 		return nil, 0, openError(name, path, err)
 	}
 	if root, ok := strings.CutSuffix(filepath.Clean(path), filepath.Clean(filepath.FromSlash(name))); ok && (root == "" || os.IsPathSeparator(root[len(root)-1])) {
-		if root == "" {
-			root = "."
-		}
-		home, err := filepath.EvalSymlinks(root)
+		home, err := filepath.EvalSymlinks(cmp.Or(root, "."))
 		if err != nil {
 			return nil, 0, openError(name, path, err)
 		}
@@ -185,8 +183,7 @@ func openError(name, path string, err error) error {
 
 // bare takes the path off an error, since Error.File names the file already.
 func bare(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		return p.Err
 	}
 	return err

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -40,7 +41,7 @@ func (s *shape) namesRows(sample []byte, whole bool) bool {
 			continue
 		}
 		if head == nil {
-			if head = row.Cells; len(head) < 2 || !allHeadings(head) || namesAnimals(head[0].Text) {
+			if head = row.Cells; len(head) < 2 || !allHeadings(head) || identifiers()[vocabulary.Fold(head[0].Text)] {
 				return false
 			}
 			continue
@@ -57,12 +58,7 @@ func (s *shape) namesRows(sample []byte, whole bool) bool {
 }
 
 func allHeadings(cells []record.Cell) bool {
-	for _, c := range cells {
-		if strings.IndexFunc(c.Text, unicode.IsLetter) < 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(cells, func(c record.Cell) bool { return !strings.ContainsFunc(c.Text, unicode.IsLetter) })
 }
 
 // identifiers are the folded headings of what tells animals or captures apart.
@@ -77,8 +73,6 @@ var identifiers = sync.OnceValue(func() map[string]bool {
 	}
 	return out
 })
-
-func namesAnimals(heading string) bool { return identifiers()[vocabulary.Fold(heading)] }
 
 // moveRight puts a blank heading over the names of the rows.
 func moveRight(cells []record.Cell) []record.Cell {

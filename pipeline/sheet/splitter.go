@@ -156,26 +156,11 @@ func (s *splitter) split(line string) {
 		s.fields = append(s.fields, line)
 		return
 	}
-	if sep := s.shape.separator; len(sep) == 1 {
-		for {
-			i := strings.IndexByte(line, sep[0])
-			if i < 0 {
-				break
-			}
-			s.fields = append(s.fields, line[:i])
-			line = line[i+1:]
-		}
-	} else {
-		for {
-			i := strings.Index(line, sep)
-			if i < 0 {
-				break
-			}
-			s.fields = append(s.fields, line[:i])
-			line = line[i+len(sep):]
-		}
+	for more := true; more; {
+		var field string
+		field, line, more = strings.Cut(line, s.shape.separator)
+		s.fields = append(s.fields, field)
 	}
-	s.fields = append(s.fields, line)
 }
 
 // isSentence reports whether a line above the first of the common width is text in

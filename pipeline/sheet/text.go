@@ -44,7 +44,12 @@ func TextRows(name string, r io.Reader, o Options, found func(record.Finding)) i
 			yield(record.Row{}, err)
 			return
 		}
-		t.rows(yield)
+		for {
+			row, err := t.next()
+			if err == io.EOF || !yield(row, err) || err != nil {
+				return
+			}
+		}
 	}
 }
 
@@ -91,18 +96,6 @@ func (t *textReader) begin(r io.Reader, o Options) error {
 		}
 	}
 	return nil
-}
-
-func (t *textReader) rows(yield func(record.Row, error) bool) {
-	for {
-		row, err := t.next()
-		if err == io.EOF {
-			return
-		}
-		if !yield(row, err) || err != nil {
-			return
-		}
-	}
 }
 
 // next returns the next row, or io.EOF behind the last that holds something.
@@ -243,13 +236,8 @@ func scientific(s string) bool {
 	}
 	power := int(s[e+2]-'0')*10 + int(s[e+3]-'0')
 	m := strings.TrimPrefix(s[:e], "-")
-	if len(m) < 3 || !isDigit(m[0]) || m[1] != '.' && m[1] != ',' {
+	if len(m) < 3 || !isDigit(m[0]) || m[1] != '.' && m[1] != ',' || strings.Trim(m[2:], "0123456789") != "" {
 		return false
-	}
-	for i := 2; i < len(m); i++ {
-		if !isDigit(m[i]) {
-			return false
-		}
 	}
 	return power >= 11 && len(m)-1 <= power
 }

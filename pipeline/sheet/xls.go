@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 
@@ -261,6 +260,3 @@ func (b *xlsBook) colour(i int) string {
 	}
 	return ""
 }
-
-// trimNUL takes the NUL off the end of a text that a program padded.
-func trimNUL(s string) string { return string(bytes.TrimRight([]byte(s), "\x00")) }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"errors"
 	"strings"
 
@@ -115,7 +116,7 @@ func (t *xlsTab) cell(r biffRecord) error {
 		return r.need(10)
 	case recLabel, recRString:
 		s, err := t.book.long(r.data[6:])
-		t.grid.putText(c, trimNUL(s))
+		t.grid.putText(c, strings.TrimRight(s, "\x00")) // some programs pad it
 		return err
 	case recLabelSST:
 		i := int(r.u32(6))
@@ -139,11 +140,7 @@ func (t *xlsTab) boolOrFault(c record.Cell, v byte, fault bool) {
 		t.grid.putBool(c, v != 0)
 		return
 	}
-	text, ok := faults[v]
-	if !ok {
-		text = "#ERROR!"
-	}
-	t.grid.putFault(c, text)
+	t.grid.putFault(c, cmp.Or(faults[v], "#ERROR!"))
 }
 
 // formula reads the cached result of a formula: a number, or where the last two

@@ -116,14 +116,6 @@ func openXLSX(name string, f io.ReaderAt, size int64, o Options) (*xlsxBook, err
 	return b, nil
 }
 
-// text returns a shared string.
-func (b *xlsxBook) text(i int) (sharedText, bool) {
-	if i < 0 || i >= len(b.texts) {
-		return sharedText{}, false
-	}
-	return b.texts[i], true
-}
-
 // withoutCells packs the parts once more for the library, which would unpack each of
 // them, with nothing in those that it is not asked about.
 func (p *packed) withoutCells() (io.Reader, error) {
@@ -192,12 +184,7 @@ func (b *xlsxBook) readRelations(name string) ([]relation, error) {
 // holdsNoCells reports whether a part is a tab with a chart, a dialogue or
 // macros in place of cells.
 func holdsNoCells(target string) bool {
-	for _, s := range []string{"chartsheets/", "dialogsheets/", "macrosheets/"} {
-		if strings.Contains(target, s) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]string{"chartsheets/", "dialogsheets/", "macrosheets/"}, func(s string) bool { return strings.Contains(target, s) })
 }
 
 // firstOf lists the first of some names, and says how many there are besides.

@@ -239,10 +239,10 @@ func (t *xlsxTab) put(raw rawCell, style cellStyle) error {
 		t.grid.put(c)
 	case raw.kind == "s":
 		i, err := strconv.Atoi(value)
-		text, ok := t.book.text(i)
-		if err != nil || !ok {
+		if err != nil || i < 0 || i >= len(t.book.texts) {
 			return errors.New("a cell points at a text that is not there")
 		}
+		text := t.book.texts[i]
 		if text.struck {
 			c.Strike()
 		}
