@@ -31,23 +31,14 @@ var unusual = []fault{
 	}},
 	{name: "extension-without-rows", change: func(f map[string]string) { f[facts] = f[facts][:strings.Index(f[facts], "\n")+1] }},
 	{name: "last-line-open", change: func(f map[string]string) { f[core] = strings.TrimSuffix(f[core], "\n") }},
-	{name: "line-ends-declared", change: func(f map[string]string) {
-		f[core] = strings.ReplaceAll(f[core], "\n", "\r\n")
-		f[meta] = strings.Replace(f[meta], `linesTerminatedBy="\n"`, `linesTerminatedBy="\r\n"`, 1)
-	}},
-	{name: "line-ends-old", change: func(f map[string]string) {
-		f[core] = strings.ReplaceAll(f[core], "\n", "\r")
-		f[meta] = strings.Replace(f[meta], `linesTerminatedBy="\n"`, `linesTerminatedBy="\r"`, 1)
-	}},
+	{name: "line-ends-declared", change: carriageReturns, in: meta, old: `linesTerminatedBy="\n"`, new: `linesTerminatedBy="\r\n"`},
+	{name: "line-ends-old", change: func(f map[string]string) { f[core] = strings.ReplaceAll(f[core], "\n", "\r") }, in: meta, old: `linesTerminatedBy="\n"`, new: `linesTerminatedBy="\r"`},
 	{name: "quoted-line-break", in: core, old: `"Rana luteiventris, young"`, new: "\"Rana luteiventris,\nyoung\""},
 	{name: "quoted-quotes", in: core, old: `"Rana luteiventris, young"`, new: `"Rana ""luteiventris"""`},
 	{name: "quoted-all", change: func(f map[string]string) {
 		f[facts] = `"` + strings.ReplaceAll(strings.ReplaceAll(strings.TrimSuffix(f[facts], "\n"), ",", `","`), "\n", "\"\n\"") + "\"\n"
 	}},
-	{name: "quote-single", change: func(f map[string]string) {
-		f[core] = strings.ReplaceAll(f[core], `"`, "'")
-		f[meta] = strings.Replace(f[meta], `fieldsEnclosedBy="&quot;"`, `fieldsEnclosedBy="'"`, 1)
-	}},
+	{name: "quote-single", change: func(f map[string]string) { f[core] = strings.ReplaceAll(f[core], `"`, "'") }, in: meta, old: `fieldsEnclosedBy="&quot;"`, new: `fieldsEnclosedBy="'"`},
 	{name: "quote-none", change: func(f map[string]string) {
 		f[meta] = strings.ReplaceAll(f[meta], `fieldsEnclosedBy="&quot;"`, `fieldsEnclosedBy=""`)
 		f[core] = strings.ReplaceAll(f[core], `"Rana luteiventris, young"`, "Rana luteiventris")
@@ -57,18 +48,9 @@ var unusual = []fault{
 	{name: "separator-semicolon", change: separated(";", ";")},
 	{name: "separator-pipe", change: separated("|", "|")},
 	{name: "attributes-left-out", change: everywhere(` encoding="UTF-8" fieldsTerminatedBy="," linesTerminatedBy="\n" fieldsEnclosedBy="&quot;"`, "")},
-	{name: "encoding-latin1", change: func(f map[string]string) {
-		latin1(f)
-		f[meta] = strings.Replace(f[meta], `encoding="UTF-8" fields`, `encoding="ISO-8859-1" fields`, 1)
-	}},
-	{name: "encoding-windows", change: func(f map[string]string) {
-		latin1(f)
-		f[meta] = strings.Replace(f[meta], `encoding="UTF-8" fields`, `encoding="Windows-1252" fields`, 1)
-	}},
-	{name: "encoding-16", change: func(f map[string]string) {
-		utf16(f)
-		f[meta] = strings.Replace(f[meta], `encoding="UTF-8" fields`, `encoding="UTF-16" fields`, 1)
-	}},
+	{name: "encoding-latin1", change: latin1, in: meta, old: `encoding="UTF-8" fields`, new: `encoding="ISO-8859-1" fields`},
+	{name: "encoding-windows", change: latin1, in: meta, old: `encoding="UTF-8" fields`, new: `encoding="Windows-1252" fields`},
+	{name: "encoding-16", change: utf16, in: meta, old: `encoding="UTF-8" fields`, new: `encoding="UTF-16" fields`},
 	{name: "encoding-small", change: everywhere(`encoding="UTF-8" fields`, `encoding="utf8" fields`)},
 	{name: "mark", change: func(f map[string]string) { f[core] = "\uFEFF" + f[core] }},
 	{name: "meta-16", change: func(f map[string]string) {
@@ -85,18 +67,9 @@ var unusual = []fault{
 	{name: "meta-comment", change: inMeta("<core", "<!-- the frogs --><?note keep?>\n  <core")},
 	{name: "meta-blanks", change: inMeta("<location>occurrence.csv</location>", "<location>\n        occurrence.csv\n      </location>")},
 	{name: "location-dot", change: inMeta("<location>occurrence.csv", "<location>./occurrence.csv")},
-	{name: "location-folder", change: func(f map[string]string) {
-		rename(core, "data/occurrence.csv")(f)
-		f[meta] = strings.Replace(f[meta], "<location>occurrence.csv", "<location>data/occurrence.csv", 1)
-	}},
-	{name: "location-web", change: func(f map[string]string) {
-		drop(facts)(f)
-		f[meta] = strings.Replace(f[meta], "<location>measurementorfact.csv", "<location>https://marrowcreek.example/measurementorfact.csv", 1)
-	}},
-	{name: "location-blank-within", change: func(f map[string]string) {
-		rename(core, "all frogs.TXT")(f)
-		f[meta] = strings.Replace(f[meta], "<location>occurrence.csv", "<location>all frogs.TXT", 1)
-	}},
+	{name: "location-folder", change: rename(core, "data/occurrence.csv"), in: meta, old: "<location>occurrence.csv", new: "<location>data/occurrence.csv"},
+	{name: "location-web", change: drop(facts), in: meta, old: "<location>measurementorfact.csv", new: "<location>https://marrowcreek.example/measurementorfact.csv"},
+	{name: "location-blank-within", change: rename(core, "all frogs.TXT"), in: meta, old: "<location>occurrence.csv", new: "<location>all frogs.TXT"},
 	{name: "files-two", change: func(f map[string]string) {
 		f["more.csv"] = f[core][:strings.Index(f[core], "\n")+1] + "mc-4,HumanObservation,Anaxyrus boreas,2021-06-14,51.26,-116.51,CA,Ada Wren\n"
 		f[meta] = strings.Replace(f[meta], "<location>occurrence.csv</location>", "<location>occurrence.csv</location>\n      <location>more.csv</location>", 1)
@@ -106,10 +79,7 @@ var unusual = []fault{
 			rename(name, "frogs/"+name)(f)
 		}
 	}},
-	{name: "preamble", change: func(f map[string]string) {
-		f[core] = "Frogs of Marrow Creek\n\n" + f[core]
-		f[meta] = strings.Replace(f[meta], `ignoreHeaderLines="1"`, `ignoreHeaderLines="3"`, 1)
-	}},
+	{name: "preamble", change: func(f map[string]string) { f[core] = "Frogs of Marrow Creek\n\n" + f[core] }, in: meta, old: `ignoreHeaderLines="1"`, new: `ignoreHeaderLines="3"`},
 	{name: "headings-own", in: core, old: "occurrenceID,basisOfRecord,scientificName", new: "Number,How,Species"},
 	{name: "columns-unmapped", change: inMeta("    <field index=\"7\" term=\"http://rs.tdwg.org/dwc/terms/recordedBy\"/>\n", "")},
 	{name: "columns-unsorted", change: func(f map[string]string) {
@@ -121,21 +91,10 @@ var unusual = []fault{
 	{name: "term-of-others", change: inMeta("    <field term=", "    <field term=\"https://marrowcreek.example/terms/mood\" default=\"calm\"/>\n    <field term=")},
 	{name: "rowtype-of-others", change: inMeta("http://rs.tdwg.org/dwc/terms/MeasurementOrFact", "http://rs.iobis.org/obis/terms/ExtendedMeasurementOrFact")},
 	{name: "rowtype-simple", change: inMeta(`"http://rs.tdwg.org/dwc/terms/Occurrence"`, `"http://rs.tdwg.org/dwc/xsd/simpledarwincore/SimpleDarwinRecord"`)},
-	{name: "metadata-web", change: func(f map[string]string) {
-		drop(eml)(f)
-		f[meta] = strings.Replace(f[meta], `metadata="eml.xml"`, `metadata="https://marrowcreek.example/eml.xml"`, 1)
-	}},
-	{name: "metadata-text", change: func(f map[string]string) {
-		rename(eml, "about.txt")(f)
-		f[meta] = strings.Replace(f[meta], `metadata="eml.xml"`, `metadata="about.txt"`, 1)
-	}},
-	{name: "metadata-none", change: func(f map[string]string) {
-		drop(eml)(f)
-		f[meta] = strings.Replace(f[meta], ` metadata="eml.xml"`, "", 1)
-	}},
-	{name: "metadata-older", change: func(f map[string]string) {
-		f[eml] = strings.Replace(f[eml], "https://eml.ecoinformatics.org/eml-2.2.0", "eml://ecoinformatics.org/eml-2.1.1", 1)
-	}},
+	{name: "metadata-web", change: drop(eml), in: meta, old: `metadata="eml.xml"`, new: `metadata="https://marrowcreek.example/eml.xml"`},
+	{name: "metadata-text", change: rename(eml, "about.txt"), in: meta, old: `metadata="eml.xml"`, new: `metadata="about.txt"`},
+	{name: "metadata-none", change: drop(eml), in: meta, old: ` metadata="eml.xml"`},
+	{name: "metadata-older", in: eml, old: "https://eml.ecoinformatics.org/eml-2.2.0", new: "eml://ecoinformatics.org/eml-2.1.1"},
 	{name: "file-beside", change: func(f map[string]string) { f["readme.txt"] = "Frogs.\n" }},
 	{name: "core-alone", change: func(f map[string]string) {
 		drop(facts)(f)
@@ -151,24 +110,13 @@ var unusual = []fault{
 		drop(core)(f)
 		f[descriptor] = strings.Replace(f[descriptor], `"occurrence.csv"`, `"occurrence.csv.gz"`, 1)
 	}},
-	{name: "package-dialect", base: soundPackage, change: func(f map[string]string) {
-		f[core] = strings.ReplaceAll(f[core], ",", ";")
-		f[descriptor] = strings.Replace(f[descriptor], `"name": "occurrence"`, `"dialect": {"delimiter": ";"}, "name": "occurrence"`, 1)
-	}},
-	{name: "package-no-header", base: soundPackage, change: func(f map[string]string) {
-		f[core] = f[core][strings.Index(f[core], "\n")+1:]
-		f[descriptor] = strings.Replace(f[descriptor], `"name": "occurrence"`, `"dialect": {"header": false}, "name": "occurrence"`, 1)
-	}},
+	{name: "package-dialect", base: soundPackage, change: func(f map[string]string) { f[core] = strings.ReplaceAll(f[core], ",", ";") }, in: descriptor, old: `"name": "occurrence"`, new: `"dialect": {"delimiter": ";"}, "name": "occurrence"`},
+	{name: "package-no-header", base: soundPackage, change: func(f map[string]string) { f[core] = f[core][strings.Index(f[core], "\n")+1:] }, in: descriptor, old: `"name": "occurrence"`, new: `"dialect": {"header": false}, "name": "occurrence"`},
 	{name: "package-missing-values", base: soundPackage, in: "event.csv", old: "51.26,-116.51", new: "NA,NA", change: func(f map[string]string) {
 		f[descriptor] = strings.Replace(f[descriptor], `"primaryKey": "eventID"`, `"missingValues": ["", "NA"], "primaryKey": ["eventID"]`, 1)
 	}},
-	{name: "package-other-resource", base: soundPackage, change: func(f map[string]string) {
-		f["notes.txt"] = "Frogs.\n"
-		f[descriptor] = strings.Replace(f[descriptor], `"resources": [`, `"resources": [{"name": "notes", "path": "notes.txt"},`, 1)
-	}},
-	{name: "package-own-properties", base: soundPackage, change: func(f map[string]string) {
-		f[descriptor] = strings.Replace(f[descriptor], `"version": "1.0"`, `"version": "1.0", "title": "Frogs", "mood": "calm"`, 1)
-	}},
+	{name: "package-other-resource", base: soundPackage, change: func(f map[string]string) { f["notes.txt"] = "Frogs.\n" }, in: descriptor, old: `"resources": [`, new: `"resources": [{"name": "notes", "path": "notes.txt"},`},
+	{name: "package-own-properties", base: soundPackage, in: descriptor, old: `"version": "1.0"`, new: `"version": "1.0", "title": "Frogs", "mood": "calm"`},
 
 	{name: "table", isTable: true, table: "occurrenceID,scientificName,eventDate\na,Rana luteiventris,2021-06-12\n"},
 	{name: "table-semicolon", isTable: true, table: "occurrenceID;scientificName;eventDate\na;Rana luteiventris;2021-06-12\n"},
