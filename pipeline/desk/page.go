@@ -52,7 +52,7 @@ func refuse(status int, format string, args ...any) error {
 var web embed.FS
 
 var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
-	"one":  func(n int, word string) string { return record.Plural(n, word) },
+	"one":  record.Plural,
 	"inc":  func(i int) int { return i + 1 },
 	"say":  report.Say,
 	"help": findings.Help,

@@ -523,8 +523,7 @@ func inSpite(doubts []typing.Doubt, held bool) string {
 
 // errChangedHeadings says what to do where a typed file was changed by hand.
 func errChangedHeadings(f *typing.Form, err error) error {
-	var headings *typing.HeadingsError
-	if errors.As(err, &headings) {
+	if _, changed := errors.AsType[*typing.HeadingsError](err); changed {
 		return refuse(http.StatusConflict, "%s: %v. Reload the page; a new file will be started.", f.File, err)
 	}
 	return refuse(http.StatusConflict, "%s cannot be extended: %v. Correct the file, or give it another name.", f.File, err)

@@ -47,8 +47,7 @@ func (o *Folder) explain(err error) error {
 	if noSpace(err) == "" {
 		return err
 	}
-	var at *fs.PathError
-	if errors.As(err, &at) {
+	if at, ok := errors.AsType[*fs.PathError](err); ok {
 		if inside, lost := Within(at.Path, o.dir); lost == nil && !inside {
 			return err // a file that was asked for elsewhere
 		}

@@ -64,8 +64,7 @@ func (folder Files) resolve(name string) (string, error) {
 
 // bare takes the path off an error.
 func bare(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		return p.Err
 	}
 	return err
