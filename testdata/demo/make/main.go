@@ -12,6 +12,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"path/filepath"
+
+	"spadefoot/testdata/written"
 )
 
 const folder = "testdata/demo"
@@ -19,14 +21,14 @@ const folder = "testdata/demo"
 func main() {
 	rng := rand.New(rand.NewPCG(20230414, 7))
 	spring, summer, june := springSheet(rng), summerSheet(rng), juneSheet(rng)
-	var p planting
+	p := planting{[][]string{{"file", "sheet", "row", "column", "capture", "heading", "right", "written", "slip", "rule", "suggestion"}}}
 	plantSpring(&p, spring)
 	plantSummer(&p, summer)
 	plantJune(&p, june)
 	for _, err := range []error{
-		writeWorkbook(filepath.Join(folder, "marrow-2023.xlsx"), spring, summer),
+		written.Workbook(filepath.Join(folder, "marrow-2023.xlsx"), spring.whole(), summer.whole()),
 		writeText(filepath.Join(folder, "june-2024-reyes.csv"), june),
-		p.write(filepath.Join(folder, "planted.csv")),
+		written.CSV(filepath.Join(folder, "planted.csv"), "", p.rows),
 	} {
 		if err != nil {
 			log.Fatal(err)

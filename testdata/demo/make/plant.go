@@ -1,13 +1,12 @@
 package main
 
 import (
-	"encoding/csv"
-	"os"
 	"strconv"
 	"strings"
 )
 
-// planting is the list of slips, in the order in which they were made.
+// planting is the list of slips, in the order in which they were made, below its
+// headings.
 type planting struct{ rows [][]string }
 
 // slip changes one cell and writes down what must be found there.
@@ -35,22 +34,6 @@ func (p *planting) plant(g *grid, slips []slip) {
 		p.rows = append(p.rows, []string{g.file, g.tab, strconv.Itoa(s.row + 2), strconv.Itoa(col + 1), key,
 			s.heading, right, row[col], s.kind, s.rule, want})
 	}
-}
-
-func (p *planting) write(path string) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	w := csv.NewWriter(f)
-	if err := w.Write([]string{"file", "sheet", "row", "column", "capture", "heading", "right", "written", "slip", "rule", "suggestion"}); err != nil {
-		return err
-	}
-	if err := w.WriteAll(p.rows); err != nil {
-		return err
-	}
-	return w.Error()
 }
 
 func put(s string) func(string) string { return func(string) string { return s } }

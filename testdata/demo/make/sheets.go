@@ -3,9 +3,12 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
+
+	"spadefoot/testdata/written"
 )
 
 // grid is a sheet before it is written: a heading row and rows of texts.
@@ -16,12 +19,15 @@ type grid struct {
 	animals   []animal
 }
 
+// whole is the sheet as a tab of a workbook.
+func (g *grid) whole() written.Tab {
+	return written.Tab{Name: g.tab, Rows: append([][]string{g.headings}, g.rows...)}
+}
+
 // column returns the index of a heading, from 0.
 func (g *grid) column(heading string) int {
-	for i, h := range g.headings {
-		if h == heading {
-			return i
-		}
+	if i := slices.Index(g.headings, heading); i >= 0 {
+		return i
 	}
 	panic("no heading " + heading)
 }

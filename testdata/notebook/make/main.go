@@ -12,18 +12,20 @@
 package main
 
 import (
-	"encoding/csv"
 	"log"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+
+	"spadefoot/testdata/written"
 )
 
 const folder = "testdata/notebook"
 
 func main() {
 	rng := rand.New(rand.NewPCG(19870514, 3))
-	var t truth
+	t := truth{[][]string{{"file", "tab", "heading", "meaning", "unit"}}, [][]string{{"file", "tab", "number", "scientificName", "eventDate", "locality", "sex",
+		"snoutVentLength", "tibiaLength", "bodyMass", "decimalLatitude", "decimalLongitude"}}}
 	creek, tern := creekBook(rng, &t), ternBook(rng, &t)
 	carnet := carnetText(rng, &t)
 	for _, err := range []error{
@@ -31,8 +33,8 @@ func main() {
 		convert(creek, "creek-1987", "xls:MS Excel 97"),
 		convert(tern, "tern-1992", "ods"),
 		os.WriteFile(filepath.Join(folder, "sheets", "carnet-1994.csv"), carnet, 0o644),
-		writeCSV(filepath.Join(folder, "truth.csv"), []string{"file", "tab", "heading", "meaning", "unit"}, t.headings),
-		writeCSV(filepath.Join(folder, "truth_captures.csv"), captureColumns, t.captures),
+		written.CSV(filepath.Join(folder, "truth.csv"), "", t.headings),
+		written.CSV(filepath.Join(folder, "truth_captures.csv"), "", t.captures),
 		formats(),
 	} {
 		if err != nil {
@@ -41,27 +43,12 @@ func main() {
 	}
 }
 
-// truth is what a person who knows the books would say of them.
+// truth is what a person who knows the books would say of them, in tables below
+// their headings.
 type truth struct{ headings, captures [][]string }
-
-var captureColumns = []string{"file", "tab", "number", "scientificName", "eventDate", "locality", "sex",
-	"snoutVentLength", "tibiaLength", "bodyMass", "decimalLatitude", "decimalLongitude"}
 
 // heading says what a heading means: the name of a term, of a measurement with
 // its unit, or of a part of the weighing.
 func (t *truth) heading(file, tab, heading, meaning, unit string) {
 	t.headings = append(t.headings, []string{file, tab, heading, meaning, unit})
-}
-
-func writeCSV(path string, headings []string, rows [][]string) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	w := csv.NewWriter(f)
-	if err := w.Write(headings); err != nil {
-		return err
-	}
-	return w.WriteAll(rows)
 }

@@ -8,14 +8,14 @@
 package main
 
 import (
-	"encoding/csv"
 	"fmt"
 	"log"
 	"math"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"strconv"
+
+	"spadefoot/testdata/written"
 )
 
 const folder = "testdata/training"
@@ -58,9 +58,9 @@ func main() {
 	rng := rand.New(rand.NewPCG(20240518, 12))
 	sizes := cast(rng)
 	for _, err := range []error{
-		write("known.csv", known(sizes)),
-		write("caliper-day.csv", day(rng, sizes)),
-		write("planted.csv", planted()),
+		written.CSV(filepath.Join(folder, "known.csv"), "# Sizes of the model frogs as cast, invented\n", known(sizes)),
+		written.CSV(filepath.Join(folder, "caliper-day.csv"), "", day(rng, sizes)),
+		written.CSV(filepath.Join(folder, "planted.csv"), "", planted()),
 	} {
 		if err != nil {
 			log.Fatal(err)
@@ -145,19 +145,4 @@ func planted() [][]string {
 		}
 	}
 	return out
-}
-
-func write(name string, lines [][]string) error {
-	f, err := os.Create(filepath.Join(folder, name))
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if name == "known.csv" {
-		if _, err := fmt.Fprintln(f, "# Sizes of the model frogs as cast, invented"); err != nil {
-			return err
-		}
-	}
-	w := csv.NewWriter(f)
-	return w.WriteAll(lines)
 }
