@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // term fills a column of a Darwin Core term.
@@ -45,7 +46,7 @@ func (p *planner) words(m record.Meaning) []Word {
 
 // measured fills a column of a measurement.
 func (p *planner) measured(c *Column) {
-	v, _ := measurement(c.Meaning.Measurement)
+	v, _ := vocabulary.FindMeasurement(c.Meaning.Measurement)
 	c.Meaning.Unit = unitOf(c.Meaning)
 	c.Label = cmp.Or(v.Label, spaced(c.Meaning.Measurement))
 	c.Says = v.Definition

@@ -1,7 +1,9 @@
 package forms
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -27,11 +29,7 @@ func (f *Form) limitLines() []LimitLine {
 		if c.Meaning.Role != record.Measurement {
 			continue
 		}
-		high := c.High
-		if high == 0 {
-			high = beyond
-		}
-		out = append(out, LimitLine{Column: i + 1, Minimum: c.Low, Maximum: high})
+		out = append(out, LimitLine{Column: i + 1, Minimum: c.Low, Maximum: cmp.Or(c.High, beyond)})
 		for _, l := range f.Limits {
 			low, high, ok := c.limit(l)
 			if !ok {
@@ -102,12 +100,7 @@ func (f *Form) column(term string) *Column {
 
 // index is the number of a term's column from 1; 0 if there is none.
 func (f *Form) index(term string) int {
-	for i := range f.Columns {
-		if f.Columns[i].Meaning.Role == record.Term && f.Columns[i].Meaning.Term == term {
-			return i + 1
-		}
-	}
-	return 0
+	return 1 + slices.IndexFunc(f.Columns, func(c Column) bool { return c.Meaning.Role == record.Term && c.Meaning.Term == term })
 }
 
 // said writes the ends of a limit in the column's unit.

@@ -2,6 +2,7 @@ package forms
 
 import (
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -130,7 +131,7 @@ func fit(boxes []Box, width float64) FieldRow {
 	}
 	out := make(FieldRow, len(boxes))
 	left := math.Min(width, math.Max(most, ideal)) - ideal
-	if hasGrowing(boxes) {
+	if slices.ContainsFunc(boxes, func(b Box) bool { return b.Grow >= 1 }) { // a box for words may be as wide as it likes
 		left = width - ideal
 	}
 	for i, b := range boxes {
@@ -146,15 +147,4 @@ func fit(boxes []Box, width float64) FieldRow {
 		out[i] = b
 	}
 	return out
-}
-
-// hasGrowing reports whether a line holds a box for words, which may be as wide
-// as it likes.
-func hasGrowing(boxes []Box) bool {
-	for _, b := range boxes {
-		if b.Grow >= 1 {
-			return true
-		}
-	}
-	return false
 }

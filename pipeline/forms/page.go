@@ -2,10 +2,12 @@ package forms
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
@@ -87,13 +89,10 @@ type usualView struct{ Taxon, Says string }
 // and what the headings and words mean.
 func (f *Form) Page(p Paper) ([]byte, error) {
 	width, height := p.Width-2*margin, p.Height-2*margin-slack
-	v := pageView{Title: f.Title, Name: f.Name, Language: f.Language, Paper: p.Name, Width: width, Height: height, Margin: margin,
+	v := pageView{Title: f.Title, Name: f.Name, Language: cmp.Or(f.Language, "en"), Paper: p.Name, Width: width, Height: height, Margin: margin,
 		HeadHeight: headHeight, FieldHeight: fieldHeight, ToolHeight: toolHeight, ToolHead: toolHead,
 		TitleHeight: titleHeight, FootHeight: footHeight,
 		Writing: writing, Cautions: f.cautions()}
-	if v.Language == "" {
-		v.Language = "en"
-	}
 	rows := fieldRows(f.boxes(), width)
 	for _, first := range []bool{true, false} {
 		v.Sheets = append(v.Sheets, f.sheet(first, rows, width, height))
@@ -156,12 +155,7 @@ func (f *Form) fields(first bool) []Box {
 
 // names reports whether a term is one of those that name a session.
 func (f *Form) names(term string) bool {
-	for _, t := range append([]string{"eventDate", "locality"}, f.Source.Session...) {
-		if t == term {
-			return true
-		}
-	}
-	return false
+	return term == "eventDate" || term == "locality" || slices.Contains(f.Source.Session, term)
 }
 
 // tools are the lines of the instruments; where the survey names none, a

@@ -1,6 +1,7 @@
 package forms
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -23,9 +24,7 @@ const (
 // New plans a form. It fails where nothing is left to write down, and for
 // numbers of sessions or replicates that make no form.
 func New(s Source) (*Form, error) {
-	if s.Sessions == 0 {
-		s.Sessions = usualSessions
-	}
+	s.Sessions = cmp.Or(s.Sessions, usualSessions)
 	switch {
 	case s.Sessions < 1 || s.Sessions > maxSessions:
 		return nil, fmt.Errorf("%d sessions: a form has 1 to %d", s.Sessions, maxSessions)
@@ -55,10 +54,7 @@ type planner struct {
 
 // entry adds the columns of one heading of the mapping.
 func (p *planner) entry(e Entry) {
-	heading := e.Heading
-	if heading == "" {
-		heading = nameOf(e.Meaning)
-	}
+	heading := cmp.Or(e.Heading, nameOf(e.Meaning))
 	if heading == "" {
 		return // set aside by a pattern: nobody has to write it
 	}
@@ -100,7 +96,7 @@ func nameOf(m record.Meaning) string {
 	case record.Term:
 		return hintOf(m.Term).Label
 	case record.Measurement:
-		if v, ok := measurement(m.Measurement); ok && len(v.Abbreviations) > 0 {
+		if v, ok := vocabulary.FindMeasurement(m.Measurement); ok && len(v.Abbreviations) > 0 {
 			return v.Abbreviations[0]
 		}
 		return spaced(m.Measurement)
@@ -118,14 +114,12 @@ func nameOf(m record.Meaning) string {
 
 var partNames = map[string]string{record.Gross: "Gross", record.Tare: "Bag", record.Net: "Net", record.Bag: "Bag No", record.Scale: "Scale"}
 
-func measurement(name string) (vocabulary.Measurement, bool) { return vocabulary.FindMeasurement(name) }
-
 // unitOf is the unit that a column is written in.
 func unitOf(m record.Meaning) string {
 	if m.Unit != "" || m.Role != record.Measurement {
 		return m.Unit
 	}
-	v, _ := measurement(m.Measurement)
+	v, _ := vocabulary.FindMeasurement(m.Measurement)
 	return v.Unit
 }
 

@@ -1,7 +1,9 @@
 package forms
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -63,10 +65,7 @@ func listName(column int) string { return fmt.Sprintf("words_%s", record.ColumnL
 
 // Workbook describes the workbook of the form.
 func (f *Form) Workbook() *Workbook {
-	w := &Workbook{Title: f.Title, Language: f.Language, Limits: f.limitLines(), Key: f.key(), Paper: 9}
-	if w.Title == "" {
-		w.Title = f.Name
-	}
+	w := &Workbook{Title: cmp.Or(f.Title, f.Name), Language: f.Language, Limits: f.limitLines(), Key: f.key(), Paper: 9}
 	for n := 1; n <= f.Sessions; n++ {
 		w.Sessions = append(w.Sessions, fmt.Sprintf("Session %d", n))
 	}
@@ -148,12 +147,5 @@ func (f *Form) instrumentTable() [][]string {
 
 // joined puts a comma between the texts that are not empty.
 func joined(texts ...string) string {
-	s := ""
-	for _, t := range texts {
-		if t != "" && s != "" {
-			s += ", "
-		}
-		s += t
-	}
-	return s
+	return strings.Join(slices.DeleteFunc(texts, func(t string) bool { return t == "" }), ", ")
 }

@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/record/workbook"
 )
 
 // The tabs of the workbook. The first is read back.
@@ -17,10 +18,6 @@ const (
 	rowsTab = "Remedies"
 	helpTab = "How to decide"
 )
-
-// made is the day that every workbook states as its own, so that the same rows
-// give the same bytes.
-const made = "2000-01-01T00:00:00Z"
 
 const (
 	frozen    = 2  // columns that stay in view
@@ -64,14 +61,13 @@ const whenColumn = "when"
 // and the animal's earlier captures beside each row. The same rows give the same
 // bytes.
 func WriteBook(out io.Writer, rs []Remedy) error {
-	b := &book{f: excelize.NewFile(), rs: rs}
-	defer b.f.Close()
-	for _, step := range []func() error{b.styles, b.layOut, b.rows, b.choices, b.help} {
-		if err := step(); err != nil {
-			return fmt.Errorf("workbook of remedies: %w", err)
-		}
-	}
-	if err := b.f.Write(out); err != nil {
+	b := &book{Book: workbook.New(rowsTab, helpTab), rs: rs}
+	b.styles()
+	b.layOut()
+	b.rows()
+	b.choices()
+	b.help()
+	if err := b.Finish(out, "Remedies", ""); err != nil {
 		return fmt.Errorf("workbook of remedies: %w", err)
 	}
 	return nil
@@ -79,89 +75,49 @@ func WriteBook(out io.Writer, rs []Remedy) error {
 
 // book is a workbook being written.
 type book struct {
-	f                              *excelize.File
+	*workbook.Book
 	rs                             []Remedy
 	heading, shown, entered, dated int
 	prose, strong                  int
 }
 
-func (b *book) styles() error {
+func (b *book) styles() {
 	const text = 49 // the number format @: what is typed stays as typed
 	day := "yyyy-mm-dd"
 	top := &excelize.Alignment{WrapText: true, Vertical: "top"}
 	line := []excelize.Border{{Type: "bottom", Color: "5B5F66", Style: 2}}
 	edge := []excelize.Border{{Type: "left", Color: "A8A49A", Style: 1}, {Type: "right", Color: "A8A49A", Style: 1}, {Type: "bottom", Color: "A8A49A", Style: 1}}
-	for _, s := range []struct {
-		to    *int
-		style excelize.Style
-	}{
-		{&b.heading, excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 11}, Border: line, Alignment: top}},
-		{&b.shown, excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 10, Color: "40454D"}, Alignment: top}},
-		{&b.entered, excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 11}, Border: edge, Alignment: top}},
-		{&b.dated, excelize.Style{CustomNumFmt: &day, Font: &excelize.Font{Size: 11}, Border: edge, Alignment: top}},
-		{&b.prose, excelize.Style{Font: &excelize.Font{Size: 11}, Alignment: top}},
-		{&b.strong, excelize.Style{Font: &excelize.Font{Size: 11, Bold: true}, Alignment: top}},
-	} {
-		id, err := b.f.NewStyle(&s.style)
-		if err != nil {
-			return err
-		}
-		*s.to = id
-	}
-	return nil
+	b.heading = b.Style(excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 11}, Border: line, Alignment: top})
+	b.shown = b.Style(excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 10, Color: "40454D"}, Alignment: top})
+	b.entered = b.Style(excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 11}, Border: edge, Alignment: top})
+	b.dated = b.Style(excelize.Style{CustomNumFmt: &day, Font: &excelize.Font{Size: 11}, Border: edge, Alignment: top})
+	b.prose = b.Style(excelize.Style{Font: &excelize.Font{Size: 11}, Alignment: top})
+	b.strong = b.Style(excelize.Style{Font: &excelize.Font{Size: 11, Bold: true}, Alignment: top})
 }
 
-// layOut makes the tabs, the columns and their headings.
-func (b *book) layOut() error {
-	if err := b.f.SetSheetName("Sheet1", rowsTab); err != nil {
-		return err
-	}
-	if _, err := b.f.NewSheet(helpTab); err != nil {
-		return err
-	}
+// layOut makes the columns and their headings.
+func (b *book) layOut() {
 	for i, c := range bookColumns {
 		letters := record.ColumnLetters(i + 1)
-		if err := b.f.SetColWidth(rowsTab, letters, letters, c.width); err != nil {
-			return err
-		}
-		if err := b.put(rowsTab, i+1, 1, b.heading, c.heading); err != nil {
-			return err
-		}
+		b.Try(b.SetColWidth(rowsTab, letters, letters, c.width))
+		b.Put(rowsTab, i+1, 1, b.heading, c.heading)
 	}
 	const pane, corner = "bottomRight", "C2" // below the headings, beside the doubt and what was found
-	if err := b.f.SetPanes(rowsTab, &excelize.Panes{Freeze: true, XSplit: frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane,
-		Selection: []excelize.Selection{{SQRef: corner, ActiveCell: corner, Pane: pane}}}); err != nil {
-		return err
-	}
-	return b.f.SetDocProps(&excelize.DocProperties{Created: made, Modified: made, Creator: "Spadefoot", LastModifiedBy: "Spadefoot", Title: "Remedies"})
+	b.Try(b.SetPanes(rowsTab, &excelize.Panes{Freeze: true, XSplit: frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane,
+		Selection: []excelize.Selection{{SQRef: corner, ActiveCell: corner, Pane: pane}}}))
 }
 
-func (b *book) put(tab string, column, row, style int, value any) error {
-	cell, err := excelize.CoordinatesToCellName(column, row)
-	if err != nil {
-		return err
-	}
-	if err := b.f.SetCellStyle(tab, cell, cell, style); err != nil {
-		return err
-	}
-	return b.f.SetCellValue(tab, cell, value)
-}
-
-func (b *book) rows() error {
+func (b *book) rows() {
 	for i := range b.rs {
 		l := bookLine{Line: lineOf(&b.rs[i]), Beside: lines.Defused(b.rs[i].Beside), Earlier: lines.Defused(b.rs[i].Earlier)}
 		for k := range bookColumns {
 			style, value := b.cell(&bookColumns[k], &l)
-			if err := b.put(rowsTab, k+1, i+2, style, value); err != nil {
-				return err
-			}
+			b.Put(rowsTab, k+1, i+2, style, value)
 		}
-		if err := b.f.SetRowHeight(rowsTab, i+2, rowHeight); err != nil {
-			return err
-		}
+		b.Try(b.SetRowHeight(rowsTab, i+2, rowHeight))
 	}
 	all := fmt.Sprintf("A1:%s%d", record.ColumnLetters(len(bookColumns)), len(b.rs)+1)
-	return b.f.AddIgnoredErrors(rowsTab, all, excelize.IgnoredErrorsNumberStoredAsText)
+	b.Try(b.AddIgnoredErrors(rowsTab, all, excelize.IgnoredErrorsNumberStoredAsText))
 }
 
 // cell returns what is in a cell, and how it looks.
@@ -185,7 +141,7 @@ func (b *book) cell(c *bookColumn, l *bookLine) (style int, value any) {
 }
 
 // choices adds the list of actions, and the check of days.
-func (b *book) choices() error {
+func (b *book) choices() {
 	for i, c := range bookColumns {
 		letters := record.ColumnLetters(i + 1)
 		dv := excelize.NewDataValidation(true)
@@ -196,9 +152,7 @@ func (b *book) choices() error {
 			for k, a := range Actions {
 				words[k] = string(a)
 			}
-			if err := dv.SetDropList(words); err != nil {
-				return err
-			}
+			b.Try(dv.SetDropList(words))
 			dv.SetError(excelize.DataValidationErrorStyleStop, "Unknown action", "Choose "+strings.Join(words, ", ")+", or leave the cell blank.")
 		case whenColumn:
 			dv.Type, dv.Operator, dv.Formula1 = "date", "greaterThan", "1" // any day
@@ -206,11 +160,8 @@ func (b *book) choices() error {
 		default:
 			continue
 		}
-		if err := b.f.AddDataValidation(rowsTab, dv); err != nil {
-			return err
-		}
+		b.Try(b.AddDataValidation(rowsTab, dv))
 	}
-	return nil
 }
 
 // explanations are the lines that explain the workbook.
@@ -224,21 +175,13 @@ var explanations = [][2]string{
 	{"The sheets", "are never changed, and their text stays on record beside each decision."},
 }
 
-func (b *book) help() error {
+func (b *book) help() {
 	for i, width := range []float64{16, 90} {
 		letters := record.ColumnLetters(i + 1)
-		if err := b.f.SetColWidth(helpTab, letters, letters, width); err != nil {
-			return err
-		}
+		b.Try(b.SetColWidth(helpTab, letters, letters, width))
 	}
 	for i, t := range explanations {
-		if err := b.put(helpTab, 1, i+1, b.strong, t[0]); err != nil {
-			return err
-		}
-		if err := b.put(helpTab, 2, i+1, b.prose, t[1]); err != nil {
-			return err
-		}
+		b.Put(helpTab, 1, i+1, b.strong, t[0])
+		b.Put(helpTab, 2, i+1, b.prose, t[1])
 	}
-	b.f.SetActiveSheet(0)
-	return nil
 }

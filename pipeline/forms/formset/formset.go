@@ -3,10 +3,13 @@
 package formset
 
 import (
+	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"io/fs"
+	"path"
 	"slices"
 	"strings"
 
@@ -154,14 +157,9 @@ func (f *forming) names() []string {
 
 // mappingName is how survey.yaml calls the mapping of a sheet.
 func mappingName(ref survey.SheetRef) string {
-	var path string
-	if err := jsonString(ref.RawMap, &path); err == nil && path != "" {
-		return path
-	}
-	if ref.Map.Name != "" {
-		return ref.Map.Name
-	}
-	return "captures"
+	var file string
+	_ = json.Unmarshal(ref.RawMap, &file) // no text where the mapping itself is there, or none
+	return cmp.Or(file, ref.Map.Name, "captures")
 }
 
 // agreed keeps the defaults that two sheets have alike.
@@ -203,10 +201,7 @@ func (f *forming) form(u Use) error {
 
 // base makes a file name of the name of a mapping.
 func (f *forming) base(name string) string {
-	if i := strings.LastIndexByte(name, '/'); i >= 0 {
-		name = name[i+1:]
-	}
-	base := survey.Slug(strings.TrimSuffix(strings.TrimSuffix(name, ".yaml"), ".yml"))
+	base := survey.Slug(strings.TrimSuffix(strings.TrimSuffix(path.Base(name), ".yaml"), ".yml"))
 	if base == "survey" {
 		base = "captures"
 	}

@@ -11,13 +11,10 @@ import (
 	"spadefoot/pipeline/withhold"
 )
 
-// secretive reports whether places are withheld.
-func (f *forming) secretive() bool { return f.about.Withheld }
-
 // publicSites takes the sites out of the table of sites that no capture tells
 // whose place is public. The other lines stay as they are.
 func (f *forming) publicSites(text []byte) []byte {
-	if !f.secretive() {
+	if !f.about.Withheld {
 		return text
 	}
 	lines := bytes.SplitAfter(text, []byte("\n"))
@@ -43,7 +40,7 @@ func (f *forming) publicSites(text []byte) []byte {
 // publicWords takes words out of a mapping that stand for a place that is
 // withheld.
 func (f *forming) publicWords(words map[string]map[string]string) map[string]map[string]string {
-	if !f.secretive() {
+	if !f.about.Withheld {
 		return words
 	}
 	out := map[string]map[string]string{}
@@ -75,7 +72,7 @@ func (f *forming) publicPlace(text string) bool {
 
 // guard looks through all files of the forms.
 func (f *forming) guard() error {
-	if !f.secretive() {
+	if !f.about.Withheld {
 		return nil
 	}
 	for _, name := range slices.Sorted(maps.Keys(f.files)) {

@@ -3,7 +3,6 @@ package formset
 import (
 	"bytes"
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -181,11 +180,4 @@ func (f *forming) bags() []forms.Word {
 		out = append(out, w)
 	}
 	return out
-}
-
-func jsonString(raw json.RawMessage, to *string) error {
-	if len(raw) == 0 {
-		return nil
-	}
-	return json.Unmarshal(raw, to)
 }

@@ -22,7 +22,7 @@ func (f *forming) survey() ([]byte, error) {
 		return nil, &output.InputError{File: survey.FileName, Err: fmt.Errorf("%s cannot be written anew: %w", survey.FileName, err)}
 	}
 	root := doc.Content[0]
-	if f.secretive() {
+	if f.about.Withheld {
 		withoutComments(&doc) // they may say where
 	}
 	nodeWithout(root, "mapping")
