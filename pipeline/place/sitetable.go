@@ -40,31 +40,10 @@ func (e *CellError) Error() string {
 var siteHeadings = []string{"site", "latitude", "longitude", "datum", "uncertainty", "elevation",
 	"county", "stateProvince", "country", "countryCode", "aliases"}
 
-// siteTable holds the records of a table for gocsv, and where they stood.
+// siteTable holds the records of a table, and where they stood.
 type siteTable struct {
 	records [][]string
 	lines   []int
-	next    int
-}
-
-func (t *siteTable) Read() ([]string, error) {
-	if t.next >= len(t.records) {
-		return nil, io.EOF
-	}
-	t.next++
-	return t.records[t.next-1], nil
-}
-
-func (t *siteTable) ReadAll() ([][]string, error) { return t.records[t.next:], nil }
-
-// column is the number of the column with a heading, from 1; 0 if there is none.
-func (t *siteTable) column(heading string) int {
-	for i, h := range t.records[0] {
-		if h == heading {
-			return i + 1
-		}
-	}
-	return 0
 }
 
 func readTable(r io.Reader) (*siteTable, error) {

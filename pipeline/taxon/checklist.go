@@ -6,13 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
-	"github.com/gocarina/gocsv"
-
 	"spadefoot/pipeline/record"
-	recordlines "spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/record/lines"
 )
 
 // Entry is one row of a checklist: an accepted name, or a synonym if
@@ -37,22 +34,6 @@ type Entry struct {
 	accepted *Entry // the entry itself for an accepted name
 }
 
-// Mistake is one thing wrong in a checklist. Line and Column count from 1;
-// Column is 0 where the whole row is meant.
-type Mistake struct {
-	File   string
-	Line   int
-	Column int
-	Reason string // what is wrong and what to do
-}
-
-func (m *Mistake) Error() string {
-	if m.Column == 0 {
-		return fmt.Sprintf("%s, line %d: %s", m.File, m.Line, m.Reason)
-	}
-	return fmt.Sprintf("%s, line %d, column %s: %s", m.File, m.Line, record.ColumnLetters(m.Column), m.Reason)
-}
-
 // maxMistakes is how many mistakes one error tells at most.
 const maxMistakes = 20
 
@@ -73,30 +54,30 @@ var columnNames = map[string]string{
 // heading line; lines that start with # are comments. Columns are named as in
 // [Entry]; scientificName must be there and other columns are passed over.
 //
-// The error joins one [*Mistake] per fault: a name that cannot be read or
+// The error joins one [*lines.Error] per fault: a name that cannot be read or
 // is twice, a synonym of a synonym or of a name that is not there, a code
 // for two names.
 func ReadChecklist(r io.Reader, name string) (*Checklist, error) {
-	rows, lines, err := readRows(r, name)
+	rows, at, err := readRows(r, name)
 	if err != nil {
 		return nil, err
 	}
 	if len(rows) == 0 {
-		return nil, &Mistake{File: name, Line: 1, Reason: "the file is empty; it needs a heading line with scientificName and a row for each name"}
+		return nil, &lines.Error{File: name, Line: 1, Reason: "the file is empty; it needs a heading line with scientificName and a row for each name"}
 	}
-	columns, err := headingLine(rows[0], name, lines[0])
+	columns, err := headingLine(rows[0], name, at[0])
 	if err != nil {
 		return nil, err
 	}
-	var entries []Entry
-	if err := gocsv.UnmarshalCSV(&table{rows: rows}, &entries); err != nil {
-		return nil, &Mistake{File: name, Line: lines[0], Reason: err.Error()}
+	entries, err := lines.Decode[Entry](rows)
+	if err != nil {
+		return nil, &lines.Error{File: name, Line: at[0], Reason: err.Error()}
 	}
 	if len(entries) == 0 {
-		return nil, &Mistake{File: name, Line: lines[0], Reason: "there is no name under the headings; write one row for each name"}
+		return nil, &lines.Error{File: name, Line: at[0], Reason: "there is no name under the headings; write one row for each name"}
 	}
 	for i := range entries {
-		entries[i].line = lines[i+1]
+		entries[i].line = at[i+1]
 	}
 	b := builder{file: name, columns: columns}
 	c := b.build(entries)
@@ -111,7 +92,7 @@ func ReadChecklist(r io.Reader, name string) (*Checklist, error) {
 
 // readRows splits the file into rows of equal length and tells the line that
 // each began on. Rows of blank cells are left out.
-func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error) {
+func readRows(r io.Reader, name string) (rows [][]string, at []int, err error) {
 	in := bufio.NewReader(r)
 	if mark, _ := in.Peek(3); string(mark) == "\ufeff" {
 		in.Discard(3)
@@ -121,11 +102,11 @@ func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error
 	for {
 		row, err := cr.Read()
 		if err == io.EOF {
-			return rows, lines, nil
+			return rows, at, nil
 		}
 		if errors.As(err, new(*csv.ParseError)) {
-			line, said := recordlines.Fault(err)
-			return nil, nil, &Mistake{File: name, Line: line, Reason: said}
+			line, said := lines.Fault(err)
+			return nil, nil, &lines.Error{File: name, Line: line, Reason: said}
 		}
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", name, err)
@@ -139,14 +120,14 @@ func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error
 		line, _ := cr.FieldPos(0)
 		if len(rows) > 0 && len(row) > len(rows[0]) {
 			if extra := row[len(rows[0]):]; strings.Join(extra, "") != "" {
-				return nil, nil, &Mistake{File: name, Line: line, Column: len(rows[0]) + 1, Reason: fmt.Sprintf("%q is under no heading; put a cell that contains the separator in quotation marks", extra[0])}
+				return nil, nil, &lines.Error{File: name, Line: line, Column: record.ColumnLetters(len(rows[0]) + 1), Reason: fmt.Sprintf("%q is under no heading; put a cell that contains the separator in quotation marks", extra[0])}
 			}
 			row = row[:len(rows[0])]
 		}
 		for len(rows) > 0 && len(row) < len(rows[0]) {
 			row = append(row, "")
 		}
-		rows, lines = append(rows, row), append(lines, line)
+		rows, at = append(rows, row), append(at, line)
 	}
 }
 
@@ -178,32 +159,12 @@ func headingLine(row []string, file string, line int) (map[string]int, error) {
 			continue
 		}
 		if first, twice := at[column]; twice {
-			return nil, &Mistake{File: file, Line: line, Column: i + 1, Reason: fmt.Sprintf("%q means %s, as column %s does already; rename one of them", heading, column, record.ColumnLetters(first))}
+			return nil, &lines.Error{File: file, Line: line, Column: record.ColumnLetters(i + 1), Reason: fmt.Sprintf("%q means %s, as column %s does already; rename one of them", heading, column, record.ColumnLetters(first))}
 		}
 		row[i], at[column] = column, i+1
 	}
 	if at["scientificName"] == 0 {
-		return nil, &Mistake{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); name the column of scientific names scientificName", strings.Join(row, ", "))}
+		return nil, &lines.Error{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); name the column of scientific names scientificName", strings.Join(row, ", "))}
 	}
 	return at, nil
-}
-
-// table hands rows that are read already to gocsv.
-type table struct {
-	rows [][]string
-	next int
-}
-
-func (t *table) Read() ([]string, error) {
-	if t.next >= len(t.rows) {
-		return nil, io.EOF
-	}
-	t.next++
-	return t.rows[t.next-1], nil
-}
-
-func (t *table) ReadAll() ([][]string, error) {
-	rest := slices.Clone(t.rows[t.next:])
-	t.next = len(t.rows)
-	return rest, nil
 }

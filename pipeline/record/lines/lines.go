@@ -75,8 +75,8 @@ func Of[T any](records [][]string, at []int, name string, columns Columns) ([]Ro
 	if err := columns.check(records[0], at[0], name); err != nil {
 		return nil, err
 	}
-	var cells []T
-	if err := gocsv.UnmarshalCSV(&reader{records: records}, &cells); err != nil && !errors.Is(err, gocsv.ErrEmptyCSVFile) {
+	cells, err := Decode[T](records)
+	if err != nil {
 		return nil, &Error{name, at[0], "", err.Error()}
 	}
 	rows := make([]Row[T], len(cells))
@@ -84,6 +84,14 @@ func Of[T any](records [][]string, at []int, name string, columns Columns) ([]Ro
 		rows[i] = Row[T]{at[i+1], cells[i]}
 	}
 	return rows, nil
+}
+
+// Decode makes a T of each record below the headings, by its csv tags.
+func Decode[T any](records [][]string) (out []T, err error) {
+	if err = gocsv.UnmarshalCSV(&reader{records}, &out); errors.Is(err, gocsv.ErrEmptyCSVFile) {
+		err = nil
+	}
+	return out, err
 }
 
 // Headings begins a table whose columns its reader does not know beforehand:
