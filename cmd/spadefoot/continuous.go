@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -236,10 +237,7 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 // failWord is the failing level: the survey's failOn, or what is usual for the
 // verb.
 func (s *shared) failWord(r *pipeline.Result, usual string) string {
-	if r.Survey.FailOn != "" {
-		return r.Survey.FailOn
-	}
-	return usual
+	return cmp.Or(r.Survey.FailOn, usual)
 }
 
 // loadKnown reads a file of known findings. That it is not there or not as it

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -56,7 +57,7 @@ func (k keyList) write(path string, object *yaml.Node, within []*yaml.Node) {
 		}
 		writeWrapped(k.out, member(properties[i+1], "description").Value+" "+describe(value, properties[i+1]), "      ")
 		for _, inner := range []*yaml.Node{value, item} {
-			if member(inner, "properties").Content != nil && !contains(within, inner) {
+			if member(inner, "properties").Content != nil && !slices.Contains(within, inner) {
 				k.write(name, inner, append(within, inner))
 			}
 		}
@@ -110,13 +111,4 @@ func member(n *yaml.Node, key string) *yaml.Node {
 		}
 	}
 	return &yaml.Node{}
-}
-
-func contains(nodes []*yaml.Node, n *yaml.Node) bool {
-	for _, x := range nodes {
-		if x == n {
-			return true
-		}
-	}
-	return false
 }

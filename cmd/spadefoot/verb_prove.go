@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -78,10 +79,8 @@ func theDay(text string) (time.Time, error) {
 }
 
 func allowed(flag, word string, words ...string) error {
-	for _, w := range words {
-		if w == word {
-			return nil
-		}
+	if slices.Contains(words, word) {
+		return nil
 	}
 	return &pipeline.CallError{Reason: fmt.Sprintf("%s: found %q; allowed: %s", flag, word, strings.Join(words, ", "))}
 }

@@ -227,12 +227,7 @@ func resolve(tree, at map[string]any) map[string]any {
 
 func propertyNames(tree map[string]any, path string) []string {
 	props, _ := place(tree, path)["properties"].(map[string]any)
-	names := make([]string, 0, len(props))
-	for k := range props {
-		names = append(names, k)
-	}
-	sort.Strings(names)
-	return names
+	return slices.Sorted(maps.Keys(props))
 }
 
 func enumWords(tree map[string]any, path string) []string {

@@ -1,6 +1,7 @@
 package draft
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -58,10 +59,7 @@ func (r entry) line() string {
 // survey writes survey.yaml with what a person has to decide marked as such.
 func (d *drafting) survey() []byte {
 	name := survey.Slug(filepath.Base(d.result.Folder))
-	title := d.o.Title
-	if title == "" {
-		title = filepath.Base(d.result.Folder)
-	}
+	title := cmp.Or(d.o.Title, filepath.Base(d.result.Folder))
 	var b strings.Builder
 	fmt.Fprintf(&b, `# A draft. The text under dataset is a placeholder: replace it before you publish.
 dataset:

@@ -406,12 +406,7 @@ type columnTexts struct {
 
 // numbers reports whether no text has a letter.
 func (c columnTexts) numbers() bool {
-	for text := range c.texts {
-		if strings.ContainsFunc(text, unicode.IsLetter) {
-			return false
-		}
-	}
-	return true
+	return !strings.ContainsFunc(strings.Join(slices.Collect(maps.Keys(c.texts)), ""), unicode.IsLetter)
 }
 
 func (d *drafting) columnsOf(f *form) []columnTexts {

@@ -98,12 +98,7 @@ func (c *Changes) findings(before, now *Edition) {
 			c.FindingsChanged = append(c.FindingsChanged, f)
 		}
 	}
-	gone := make([]int, 0, len(was))
-	for _, i := range was {
-		gone = append(gone, i)
-	}
-	slices.Sort(gone)
-	for _, i := range gone {
+	for _, i := range slices.Sorted(maps.Values(was)) {
 		c.FindingsGone = append(c.FindingsGone, before.findings[i])
 	}
 }

@@ -1,6 +1,7 @@
 package place
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"regexp"
@@ -104,7 +105,7 @@ func bounds(body, stated string) (low, high *big.Rat, err error) {
 		mid, err1 := inMetres(m[1], m[2], m[4], stated)
 		off, err2 := inMetres(m[3], m[4], m[2], stated)
 		if err1 != nil || err2 != nil {
-			return nil, nil, firstOf(err1, err2)
+			return nil, nil, cmp.Or(err1, err2)
 		}
 		return new(big.Rat).Sub(mid, off), new(big.Rat).Add(mid, off), nil
 	}
@@ -115,30 +116,15 @@ func bounds(body, stated string) (low, high *big.Rat, err error) {
 	if m := heightRange.FindStringSubmatch(body); m != nil {
 		low, err1 := inMetres(m[1], m[2], m[4], stated)
 		high, err2 := inMetres(m[3], m[4], m[2], stated)
-		return low, high, firstOf(err1, err2)
+		return low, high, cmp.Or(err1, err2)
 	}
 	return nil, nil, fmt.Errorf("want a number or a range with its unit, such as 120-150 m")
-}
-
-func firstOf(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // inMetres converts one number. The unit is its own, else its neighbour's,
 // else the stated one.
 func inMetres(number, own, neighbour, stated string) (*big.Rat, error) {
-	unit := own
-	if unit == "" {
-		unit = neighbour
-	}
-	if unit == "" {
-		unit = stated
-	}
+	unit := cmp.Or(own, neighbour, stated)
 	if unit == "" {
 		return nil, fmt.Errorf("no unit is written: it could be metres or feet")
 	}

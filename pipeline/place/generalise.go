@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Generalise blurs a place to the middle of the cell of a grid that holds it.
@@ -50,13 +51,8 @@ func cell(v, grid, limit float64) (low, high float64) {
 // gridPlaces is the number of decimals that write the middle of a cell: one
 // more than the grid has, and no more than six.
 func gridPlaces(grid float64) int {
-	s := strconv.FormatFloat(grid, 'f', -1, 64)
-	for i := range s {
-		if s[i] == '.' {
-			return min(len(s)-i, 6)
-		}
-	}
-	return 1
+	_, decimals, _ := strings.Cut(strconv.FormatFloat(grid, 'f', -1, 64), ".")
+	return min(len(decimals)+1, 6)
 }
 
 // Generalised is a blurred place and what Darwin Core says of the blurring.

@@ -1,6 +1,7 @@
 package place
 
 import (
+	"cmp"
 	"strings"
 	"sync"
 
@@ -60,10 +61,7 @@ func (d *datum) choose(lat, lon float64, country string) *shift {
 			national = s
 		}
 	}
-	if national != nil {
-		return national
-	}
-	return best
+	return cmp.Or(national, best)
 }
 
 // apply moves a place on the datum to WGS 84. The height is taken as 0, which

@@ -5,13 +5,14 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
-	"github.com/gocarina/gocsv"
 	"github.com/hbollon/go-edlib"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // Site is one row of the survey's table of sites.
@@ -50,8 +51,8 @@ func ReadSites(r io.Reader) (Sites, error) {
 	if err != nil {
 		return Sites{}, err
 	}
-	var list []Site
-	if err := gocsv.UnmarshalCSV(table, &list); err != nil && !errors.Is(err, gocsv.ErrEmptyCSVFile) {
+	list, err := lines.Decode[Site](table.records)
+	if err != nil {
 		return Sites{}, fmt.Errorf("table of sites: %w", err)
 	}
 	sites := Sites{List: list, index: map[string]int{}}
@@ -60,7 +61,7 @@ func ReadSites(r io.Reader) (Sites, error) {
 		s := &sites.List[i]
 		s.Line = table.lines[i+1]
 		for _, m := range append(s.read(), sites.enter(i)...) {
-			m.Line, m.Column = s.Line, table.column(m.Heading)
+			m.Line, m.Column = s.Line, 1+slices.Index(table.records[0], m.Heading)
 			mistakes = append(mistakes, m)
 		}
 	}

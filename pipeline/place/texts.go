@@ -1,6 +1,7 @@
 package place
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -119,10 +120,7 @@ func utmParts(text string) (easting, northing, zone string, ok bool) {
 	if m == nil {
 		return "", "", "", false
 	}
-	zone = strings.TrimSpace(m[1])
-	if zone == "" {
-		zone = strings.TrimSpace(m[4])
-	}
+	zone = cmp.Or(strings.TrimSpace(m[1]), strings.TrimSpace(m[4]))
 	easting, northing = strings.TrimSpace(m[2]), strings.TrimSpace(m[3])
 	if _, err := readMetres(easting, 'E'); err != nil {
 		if _, err := readMetres(easting, 'N'); err == nil {

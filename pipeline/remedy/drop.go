@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"cmp"
 	"fmt"
 
 	"spadefoot/pipeline/record"
@@ -28,9 +29,7 @@ func (o *Outcome) drop(r *Remedy, at record.Address) (mismatch string) {
 	}
 	a := &Applied{Remedy: *r, At: at, Field: c.field, Before: c.before, Rows: c.rows}
 	a.Remedy.At = at
-	if a.Capture == "" {
-		a.Capture = c.key
-	}
+	a.Capture = cmp.Or(a.Capture, c.key)
 	gone := record.Address{File: row.File, Sheet: row.Sheet, Row: row.Row}
 	if c.transposed {
 		gone.Row, gone.Column = 0, row.Row

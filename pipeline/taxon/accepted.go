@@ -43,9 +43,7 @@ func (c *Checklist) Words() []string {
 func (e *Entry) words() []string {
 	out := []string{e.parsed.String()}
 	for _, field := range []string{e.Vernacular, e.Code} {
-		for word := range bars(field) {
-			out = append(out, word)
-		}
+		out = slices.AppendSeq(out, bars(field))
 	}
 	return out
 }

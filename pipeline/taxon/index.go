@@ -1,9 +1,13 @@
 package taxon
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // Checklist is a checked list of names. It does not change once read and may
@@ -42,7 +46,7 @@ type builder struct {
 }
 
 func (b *builder) mistake(e *Entry, column, format string, args ...any) {
-	b.mistakes = append(b.mistakes, &Mistake{File: b.file, Line: e.line, Column: b.columns[column], Reason: fmt.Sprintf(format, args...)})
+	b.mistakes = append(b.mistakes, &lines.Error{File: b.file, Line: e.line, Column: record.ColumnLetters(b.columns[column]), Reason: fmt.Sprintf(format, args...)})
 }
 
 // build checks the entries and indexes them. It goes on after a mistake so
@@ -77,12 +81,7 @@ func (b *builder) addName(e *Entry) {
 		return
 	}
 	e.parsed = n
-	if e.Authorship == "" {
-		e.Authorship = n.author
-	}
-	if e.Rank == "" {
-		e.Rank = n.rank()
-	}
+	e.Authorship, e.Rank = cmp.Or(e.Authorship, n.author), cmp.Or(e.Rank, n.rank())
 	if first, twice := b.c.names[n.key()]; twice {
 		b.mistake(e, "scientificName", "%s is already in line %d; keep one of the two rows", n, first.line)
 		return

@@ -114,10 +114,8 @@ func FindMeasurement(text string) (Measurement, bool) {
 	if len(all) != 1 {
 		return Measurement{}, false
 	}
-	for _, word := range all[0].Ambiguous {
-		if Fold(word) == Fold(text) {
-			return Measurement{}, false
-		}
+	if slices.ContainsFunc(all[0].Ambiguous, func(word string) bool { return Fold(word) == Fold(text) }) {
+		return Measurement{}, false
 	}
 	return all[0], true
 }

@@ -1,6 +1,7 @@
 package vocabulary
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -74,10 +75,7 @@ func (v *Measures) findOwn(text string) (Measurement, bool) {
 func (v *Measures) Sort(names []string) []string {
 	all := v.names
 	sorting.Func(names, func(a, b string) int {
-		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
-			return d
-		}
-		return strings.Compare(a, b)
+		return cmp.Or(slices.Index(all, a)-slices.Index(all, b), strings.Compare(a, b))
 	})
 	return names
 }

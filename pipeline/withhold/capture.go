@@ -34,9 +34,8 @@ func (h *Hidden) mask(s Settings) {
 func everything(c *record.Capture) []record.Value {
 	out := append([]record.Value(nil), c.Values...)
 	if len(c.Remarks) > 0 {
-		old := c.Get("occurrenceRemarks")
 		text := strings.Join(c.Remarks, " | ")
-		if old != "" {
+		if old := c.Get("occurrenceRemarks"); old != "" {
 			text = old + " | " + text
 		}
 		both := record.Capture{Values: out}
@@ -72,7 +71,7 @@ func (h *Hidden) lose() {
 	}
 	for _, v := range had {
 		for _, text := range []string{v.Text, v.Verbatim} {
-			p := phraseOf(text)
+			p := tokens(text)
 			letters, digits := p.count()
 			stays := slices.ContainsFunc(h.Capture.Values, func(k record.Value) bool { return k.Text == text || k.Verbatim == text })
 			if !stays && (letters >= 4 || digits >= 4) && !has(h.gone, p) {
@@ -110,8 +109,7 @@ func (h *Hidden) rename(s Settings) {
 		}
 	}
 	if changed {
-		c.Key = h.joined(s.Key, "withheld")
-		if c.Key == "" || h.secret.inText(c.Key, true) {
+		if c.Key = h.joined(s.Key, "withheld"); c.Key == "" || h.secret.inText(c.Key, true) {
 			c.Key = "withheld"
 		}
 	}

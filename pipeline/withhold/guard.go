@@ -114,18 +114,11 @@ func (g *Guard) in(text phrase) []trap {
 			if !t.words.at(text, i) {
 				continue
 			}
-			if len(t.then) == 0 || slices.ContainsFunc(indices(i+len(t.words), min(len(text), i+len(t.words)+g.near)), func(k int) bool { return t.then.at(text, k) }) {
+			behind := text[i+len(t.words):]
+			if len(t.then) == 0 || contains(behind[:min(len(behind), g.near+len(t.then)-1)], []phrase{t.then}) {
 				out = append(out, t)
 			}
 		}
-	}
-	return out
-}
-
-func indices(from, to int) []int {
-	var out []int
-	for i := from; i < to; i++ {
-		out = append(out, i)
 	}
 	return out
 }
@@ -186,9 +179,9 @@ func roundings(text string) []phrase {
 	if err != nil || !point || len(decimals) < 3 || len(decimals) > 15 {
 		return nil
 	}
-	out := []phrase{phraseOf(text)}
+	out := []phrase{tokens(text)}
 	for d := len(decimals) - 1; d >= 4; d-- {
-		out = append(out, phraseOf(strconv.FormatFloat(v, 'f', d, 64)))
+		out = append(out, tokens(strconv.FormatFloat(v, 'f', d, 64)))
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package withhold
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -200,9 +201,8 @@ func (r *Hiding) Withheld() (n int) {
 
 // isHidden reports whether the next capture of the pass is to be hidden.
 func (r *Hiding) isHidden() bool {
-	n := r.n
 	r.n++
-	return r.hidden[n/64]&(1<<(n%64)) != 0
+	return r.Hides(r.n - 1)
 }
 
 // Hides reports whether the place of a capture is withheld, by its number in the
@@ -312,9 +312,7 @@ func (r *Hiding) Mask(captures []*record.Capture, tables []*record.Table, fs ...
 	for _, h := range r.Hidden {
 		h.mask(r.settings)
 		r.unlink(h.Capture)
-		if h.secret.of == "" {
-			h.secret.of = strings.Clone(h.Capture.Key)
-		}
+		h.secret.of = cmp.Or(h.secret.of, strings.Clone(h.Capture.Key))
 	}
 	for _, t := range tables {
 		r.maskTable(t)

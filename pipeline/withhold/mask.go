@@ -1,6 +1,7 @@
 package withhold
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -206,10 +207,7 @@ func (h *Hidden) safeField(field string, col *record.Column) bool {
 
 // veilFinding leaves of a finding what it is about and where.
 func veilFinding(f *record.Finding) {
-	reason := schemas.RuleOf()[f.Rule].Summary
-	if reason == "" {
-		reason = "there is a doubt"
-	}
+	reason := cmp.Or(schemas.RuleOf()[f.Rule].Summary, "there is a doubt")
 	f.Value, f.Suggestion, f.Group, f.Figures, f.Rewrites = "", "", "", nil, nil
 	f.Reason = reason + " (the text is " + Veil + " because the place is sensitive)"
 	if f.Gathered() {

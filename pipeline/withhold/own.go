@@ -220,9 +220,8 @@ func (r *Hiding) Veiled(at record.Address, text string) string {
 
 // KeyAt returns the key of the hidden capture that a cell is of, as published.
 func (r *Hiding) KeyAt(at record.Address) string {
-	h, _ := r.owner(at)
-	if h == nil {
-		return ""
+	if h, _ := r.owner(at); h != nil {
+		return h.Capture.Key
 	}
-	return h.Capture.Key
+	return ""
 }

@@ -1,6 +1,7 @@
 package withhold
 
 import (
+	"cmp"
 	"math"
 	"regexp"
 	"slices"
@@ -45,7 +46,6 @@ func (h *Hidden) publishPlace(p place.Point, region string) {
 			c.Set(record.Value{Field: record.Of(term), Text: text})
 		}
 	}
-	withheld := "The exact place, and whatever may tell it, is withheld (" + h.Rule.Reason + "); ask the rights holder."
 	if g := generalise(p, h.Rule.Grid); g.LatText != "" {
 		set("decimalLatitude", g.LatText)
 		set("decimalLongitude", g.LonText)
@@ -54,11 +54,8 @@ func (h *Hidden) publishPlace(p place.Point, region string) {
 		set("coordinatePrecision", strconv.FormatFloat(g.Precision, 'f', -1, 64))
 		set("dataGeneralizations", g.DataGeneralizations)
 	}
-	set("informationWithheld", withheld)
-	if h.Rule.Locality != "" {
-		region = h.Rule.Locality
-	}
-	set("locality", region)
+	set("informationWithheld", "The exact place, and whatever may tell it, is withheld ("+h.Rule.Reason+"); ask the rights holder.")
+	set("locality", cmp.Or(h.Rule.Locality, region))
 }
 
 // generalise blurs a point. Its own uncertainty is taken up to the next tenth,

@@ -63,7 +63,7 @@ func secretOf(c *record.Capture, sites *place.Sites, known func(term, text strin
 	}
 	for _, text := range texts {
 		isRegion := known != nil && slices.ContainsFunc(regions, func(term string) bool { return known(term, text) })
-		if p := phraseOf(text); !isRegion && !slices.Contains(region, p.String()) {
+		if p := tokens(text); !isRegion && !slices.Contains(region, p.String()) {
 			s.name(p)
 		}
 	}
@@ -109,7 +109,7 @@ func (s *secret) coordinates(lat, lon string) {
 		}
 	}
 	for _, text := range []string{lat, lon} {
-		p := phraseOf(text)
+		p := tokens(text)
 		if _, digits := p.count(); digits >= 5 && len(p) >= 2 && !has(s.exact, p) {
 			s.exact = append(s.exact, p)
 		}

@@ -50,7 +50,7 @@ func newTaxon(r *Rule, s *Settings) taxon {
 		also = append(slices.Clone(also), s.Names(r.Taxon)...)
 	}
 	for _, n := range also {
-		t.phrases = append(t.phrases, phraseOf(n))
+		t.phrases = append(t.phrases, tokens(n))
 	}
 	return t
 }

@@ -39,15 +39,8 @@ var naming = []string{
 
 // placeTerm reports whether a term says where, in words or numbers.
 func placeTerm(term string) bool {
-	if slices.Contains(naming, term) {
-		return true
-	}
-	for _, part := range []string{"oordinate", "atitude", "ongitude", "footprint", "georeference", "levation", "epth", "SRS", "verbatimLabel", "location", "DistanceAboveSurface"} {
-		if strings.Contains(term, part) {
-			return true
-		}
-	}
-	return false
+	parts := []string{"oordinate", "atitude", "ongitude", "footprint", "georeference", "levation", "epth", "SRS", "verbatimLabel", "location", "DistanceAboveSurface"}
+	return slices.Contains(naming, term) || slices.ContainsFunc(parts, func(part string) bool { return strings.Contains(term, part) })
 }
 
 func (r *Rule) keeps(term string) bool { return Keeps(term) || slices.Contains(r.Keep, term) }

@@ -1,6 +1,7 @@
 package withhold
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -45,8 +46,6 @@ func tokens(text string) phrase {
 	return out
 }
 
-func phraseOf(text string) phrase { return tokens(text) }
-
 func (p phrase) String() string { return strings.Join(p, " ") }
 
 // letters and digits count what a phrase is made of.
@@ -65,15 +64,7 @@ func (p phrase) count() (letters, digits int) {
 
 // at reports whether the phrase begins at a word of a text.
 func (p phrase) at(text phrase, i int) bool {
-	if len(p) == 0 || i+len(p) > len(text) {
-		return false
-	}
-	for k := range p {
-		if text[i+k] != p[k] {
-			return false
-		}
-	}
-	return true
+	return len(p) > 0 && i+len(p) <= len(text) && slices.Equal(p, text[i:i+len(p)])
 }
 
 // contains reports whether one of the phrases is in a text.

@@ -35,10 +35,11 @@ const maxPositions = 1 << 16
 // Of returns the place that is written with a capture; that of a site in the
 // table is read and checked there.
 func (at Positions) Of(c *record.Capture) place.Point {
-	if written, ok := written(c); ok {
-		return at.read(written)
+	written, ok := written(c)
+	if !ok {
+		return place.Point{}
 	}
-	return place.Point{}
+	return at.read(written)
 }
 
 // written is the position that is written with a capture.
