@@ -22,12 +22,8 @@ type Entry struct {
 	AcceptedName string `csv:"acceptedNameUsage"`
 	Vernacular   string `csv:"vernacularName"`
 	Code         string `csv:"code"`
-	Kingdom      string `csv:"kingdom"`
-	Phylum       string `csv:"phylum"`
-	Class        string `csv:"class"`
-	Order        string `csv:"order"`
-	Family       string `csv:"family"`
-	TaxonID      string `csv:"taxonID"`
+	Groups
+	TaxonID string `csv:"taxonID"`
 
 	line     int
 	parsed   name

@@ -19,7 +19,7 @@ func (m *Match) common(entries []*Entry, who, why string) {
 			break
 		}
 	}
-	m.Kingdom, m.Phylum, m.Class, m.Order, m.Family = shared.Kingdom, shared.Phylum, shared.Class, shared.Order, shared.Family
+	m.Groups = shared.Groups
 	m.ScientificName, m.Rank = shared.parsed.genus, shared.Rank
 	m.Genus = m.ScientificName
 	if m.ScientificName == "" {

@@ -51,16 +51,6 @@ func doubted(m Match, n name, up *Entry) Match {
 	return m
 }
 
-// lowestGroup returns the smallest group above the genus that is known.
-func (m *Match) lowestGroup() (name, rank string) {
-	for _, g := range [][2]string{{m.Family, "family"}, {m.Order, "order"}, {m.Class, "class"}, {m.Phylum, "phylum"}, {m.Kingdom, "kingdom"}} {
-		if g[0] != "" {
-			return g[0], g[1]
-		}
-	}
-	return "", ""
-}
-
 // doubtedWord settles a code or vernacular name with words of doubt around it:
 // "green frog?", "cf. LICL".
 func (c *Checklist) doubtedWord(text string) (Match, bool) {

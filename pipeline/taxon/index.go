@@ -165,30 +165,11 @@ func (b *builder) addGroups(e *Entry) {
 		k := key(e.parsed.genus)
 		c.genera[k] = append(c.genera[k], e)
 	}
-	cut := Entry{}
-	for _, group := range []struct{ rank, name string }{{"kingdom", e.Kingdom}, {"phylum", e.Phylum}, {"class", e.Class}, {"order", e.Order}, {"family", e.Family}} {
-		cut = cut.with(group.rank, group.name)
-		if n, ok := parse(group.name, false); ok && n.species == "" && c.higher[n.key()] == nil {
-			up := cut
-			up.Name, up.Rank, up.parsed = n.genus, group.rank, name{genus: n.genus}
-			c.higher[n.key()] = &up
+	var cut Groups
+	for i, group := range e.ranked() {
+		*cut.ranked()[i].name = *group.name
+		if n, ok := parse(*group.name, false); ok && n.species == "" && c.higher[n.key()] == nil {
+			c.higher[n.key()] = &Entry{Name: n.genus, Rank: group.rank, Groups: cut, parsed: name{genus: n.genus}}
 		}
 	}
-}
-
-// with returns the entry with the name of one group filled in.
-func (e Entry) with(rank, name string) Entry {
-	switch rank {
-	case "kingdom":
-		e.Kingdom = name
-	case "phylum":
-		e.Phylum = name
-	case "class":
-		e.Class = name
-	case "order":
-		e.Order = name
-	case "family":
-		e.Family = name
-	}
-	return e
 }

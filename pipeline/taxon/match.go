@@ -35,15 +35,11 @@ const (
 // name as the checklist spells it; for a doubted name the group that is
 // certain, with the doubt in Qualifier. It is empty where nothing is certain.
 type Match struct {
-	State                State
-	ScientificName       string
-	Authorship           string
-	Rank                 string
-	Kingdom              string
-	Phylum               string
-	Class                string
-	Order                string
-	Family               string
+	State          State
+	ScientificName string
+	Authorship     string
+	Rank           string
+	Groups
 	Genus                string
 	Subgenus             string
 	SpecificEpithet      string
@@ -163,7 +159,7 @@ func (e *Entry) match() Match {
 	}
 	m := Match{
 		ScientificName: a.parsed.String(), Authorship: a.Authorship, Rank: a.Rank,
-		Kingdom: a.Kingdom, Phylum: a.Phylum, Class: a.Class, Order: a.Order, Family: a.Family,
+		Groups:          a.Groups,
 		SpecificEpithet: a.parsed.species, InfraspecificEpithet: a.parsed.infra, Subgenus: a.parsed.subgenus,
 		TaxonID: a.TaxonID, Accepted: a.parsed.String(),
 	}
@@ -244,17 +240,15 @@ func (c *Checklist) genus(list []*Entry) *Entry {
 	if e := c.names[key(list[0].parsed.genus)]; e != nil {
 		return e
 	}
-	shared := *list[0]
+	shared := list[0].Groups
 	for _, o := range list[1:] {
-		for rank, pair := range map[string][2]string{"kingdom": {shared.Kingdom, o.Kingdom}, "phylum": {shared.Phylum, o.Phylum},
-			"class": {shared.Class, o.Class}, "order": {shared.Order, o.Order}, "family": {shared.Family, o.Family}} {
-			if pair[0] != pair[1] {
-				shared = shared.with(rank, "")
+		for i, group := range shared.ranked() {
+			if *group.name != *o.ranked()[i].name {
+				*group.name = ""
 			}
 		}
 	}
-	return &Entry{Rank: "genus", Kingdom: shared.Kingdom, Phylum: shared.Phylum, Class: shared.Class, Order: shared.Order,
-		Family: shared.Family, parsed: name{genus: list[0].parsed.genus}}
+	return &Entry{Rank: "genus", Groups: shared, parsed: name{genus: list[0].parsed.genus}}
 }
 
 // match returns a parsed name unchanged.

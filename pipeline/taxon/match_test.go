@@ -178,14 +178,14 @@ func TestMatchFields(t *testing.T) {
 	got := checklist(t).Match("R. clamitans")
 	got.Problems = nil
 	want := Match{State: Matched, ScientificName: "Lithobates clamitans", Authorship: "(Latreille, 1801)", Rank: "species",
-		Class: "Amphibia", Order: "Anura", Family: "Ranidae", Genus: "Lithobates", SpecificEpithet: "clamitans", Vernacular: "Green Frog",
+		Groups: Groups{Class: "Amphibia", Order: "Anura", Family: "Ranidae"}, Genus: "Lithobates", SpecificEpithet: "clamitans", Vernacular: "Green Frog",
 		TaxonID: "mc:1", Verbatim: "R. clamitans", Via: ViaAbbreviated, Synonym: "Rana clamitans", Accepted: "Lithobates clamitans"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
 	got = checklist(t).Match("Lithobates cf. pipiens")
 	got.Problems = nil
-	want = Match{State: Matched, ScientificName: "Lithobates", Rank: "genus", Class: "Amphibia", Order: "Anura", Family: "Ranidae",
+	want = Match{State: Matched, ScientificName: "Lithobates", Rank: "genus", Groups: Groups{Class: "Amphibia", Order: "Anura", Family: "Ranidae"},
 		Genus: "Lithobates", Qualifier: "cf. pipiens", Verbatim: "Lithobates cf. pipiens", Via: ViaName, Accepted: "Lithobates"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
