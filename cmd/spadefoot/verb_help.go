@@ -44,12 +44,8 @@ func explain(w io.Writer, root *cobra.Command, name string) error {
 	if i := slices.IndexFunc(root.Commands(), func(c *cobra.Command) bool { return c.Name() == name }); i >= 0 {
 		return root.Commands()[i].Help()
 	}
-	rules, err := schemas.Rules()
-	if err != nil {
-		return err
-	}
-	if i := slices.IndexFunc(rules, func(r schemas.Rule) bool { return r.Code == name }); i >= 0 {
-		_, err := io.WriteString(w, ruleText(rules[i]))
+	if r, ok := schemas.RuleOf()[name]; ok {
+		_, err := io.WriteString(w, ruleText(r))
 		return err
 	}
 	return &pipeline.CallError{Reason: fmt.Sprintf("there is no topic, verb or rule %q; spadefoot help lists the topics, spadefoot help rules the rules", name)}

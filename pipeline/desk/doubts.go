@@ -71,29 +71,23 @@ func (l *look) picturesOf(c *cause) (out []report.Picture) {
 	return out
 }
 
-// asking is a rule at a cell: what a proposal is found by.
-type asking struct {
-	rule string
-	at   record.Address
-}
-
 // causesOf joins the causes with what may be decided on them.
 func causesOf(r *pipeline.Snapshot) []*cause {
-	by := map[asking]*remedy.Proposal{}
+	by := map[remedy.Answer]*remedy.Proposal{}
 	for i := range r.Proposals.Rows {
 		p := &r.Proposals.Rows[i]
 		if p.Action != remedy.Undecided {
 			continue
 		}
 		for _, at := range append([]record.Address{p.At}, p.Also...) {
-			by[asking{p.Rule, at}] = p
+			by[remedy.Answer{Rule: p.Rule, At: at}] = p
 		}
 	}
 	var out []*cause
 	for _, one := range r.Gathered.Causes() {
 		c := &cause{Cause: one, ID: idOf(one.Findings[0])}
 		for _, f := range one.Findings {
-			if p := by[asking{f.Rule, f.At}]; p != nil && !slices.Contains(c.proposals, p) {
+			if p := by[remedy.Answer{Rule: f.Rule, At: f.At}]; p != nil && !slices.Contains(c.proposals, p) {
 				c.proposals = append(c.proposals, p)
 			}
 		}

@@ -45,7 +45,8 @@ func (d *Desk) guard(next http.Handler) http.Handler {
 			http.Error(w, "Open the address that spadefoot desk printed: it ends with this desk's secret.", http.StatusForbidden)
 		default:
 			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
-			if changes(r) && !d.knows(r.Header.Get(secretHeader)) && !d.knows(r.PostFormValue(secretField)) {
+			changes := r.Method != http.MethodGet && r.Method != http.MethodHead
+			if changes && !d.knows(r.Header.Get(secretHeader)) && !d.knows(r.PostFormValue(secretField)) {
 				http.Error(w, "The form lacks this desk's secret. Reload the page.", http.StatusForbidden)
 				return
 			}
@@ -88,8 +89,4 @@ func cookie(r *http.Request, name string) string {
 func foreign(r *http.Request) bool {
 	origin := r.Header.Get("Origin")
 	return origin != "" && origin != "http://"+r.Host
-}
-
-func changes(r *http.Request) bool {
-	return r.Method != http.MethodGet && r.Method != http.MethodHead
 }

@@ -276,11 +276,8 @@ func (o *Folder) kept() error {
 // topEntries returns the first parts of the paths, each once, in order.
 func topEntries(files []string) []string {
 	var out []string
-	seen := map[string]bool{}
 	for _, f := range files {
-		top, _, _ := strings.Cut(filepath.ToSlash(f), "/")
-		if !seen[top] {
-			seen[top] = true
+		if top, _, _ := strings.Cut(filepath.ToSlash(f), "/"); !slices.Contains(out, top) {
 			out = append(out, top)
 		}
 	}

@@ -43,12 +43,6 @@ func (s *Search) Join(o *Search) {
 	}
 }
 
-// Answer is what a confirmation answers: a rule at a place.
-type Answer struct {
-	Rule string
-	At   record.Address
-}
-
 type sentOutcome struct {
 	Applied  []*Applied
 	Findings []record.Finding
@@ -65,7 +59,7 @@ type sentConfirmation struct {
 func (o *Outcome) GobEncode() ([]byte, error) {
 	out := sentOutcome{o.applied, o.Findings, o.gone, map[Answer]sentConfirmation{}}
 	for a, c := range o.confirms {
-		out.Confirms[Answer{a.rule, a.at}] = sentConfirmation{*c.r, c.byValue}
+		out.Confirms[a] = sentConfirmation{*c.r, c.byValue}
 	}
 	var b bytes.Buffer
 	err := gob.NewEncoder(&b).Encode(&out)
@@ -78,9 +72,9 @@ func (o *Outcome) GobDecode(block []byte) error {
 	if err := gob.NewDecoder(bytes.NewReader(block)).Decode(&in); err != nil {
 		return err
 	}
-	o.Findings, o.gone, o.confirms = in.Findings, in.Gone, map[answer]*confirmation{}
+	o.Findings, o.gone, o.confirms = in.Findings, in.Gone, map[Answer]*confirmation{}
 	for a, c := range in.Confirms {
-		o.confirms[answer{a.Rule, a.At}] = &confirmation{r: &c.Remedy, byValue: c.ByValue}
+		o.confirms[a] = &confirmation{r: &c.Remedy, byValue: c.ByValue}
 	}
 	o.take(in.Applied)
 	return nil
@@ -105,7 +99,7 @@ func (o *Outcome) Apart() *Outcome {
 	if o == nil {
 		return nil
 	}
-	own := &Outcome{Findings: slices.Clip(o.Findings), gone: o.gone, confirms: map[answer]*confirmation{}}
+	own := &Outcome{Findings: slices.Clip(o.Findings), gone: o.gone, confirms: map[Answer]*confirmation{}}
 	for a, c := range o.confirms {
 		own.confirms[a] = &confirmation{r: c.r, byValue: c.byValue}
 	}
@@ -167,7 +161,7 @@ func (o *Outcome) Used() (used []Answer) {
 	}
 	for a, c := range o.confirms {
 		if c.used {
-			used = append(used, Answer{a.rule, a.at})
+			used = append(used, a)
 		}
 	}
 	slices.SortFunc(used, func(a, b Answer) int { return cmp.Or(strings.Compare(a.Rule, b.Rule), a.At.Compare(b.At)) })
@@ -177,6 +171,6 @@ func (o *Outcome) Used() (used []Answer) {
 // Use notes that confirmations answered a finding elsewhere.
 func (o *Outcome) Use(used []Answer) {
 	for _, a := range used {
-		o.confirms[answer{a.Rule, a.At}].used = true
+		o.confirms[a].used = true
 	}
 }

@@ -47,7 +47,7 @@ type Outcome struct {
 	gone     map[record.Address]bool // rows that are left out, columns of tables with animals as columns
 	search   *Search
 	mu       sync.Mutex // of what is used
-	confirms map[answer]*confirmation
+	confirms map[Answer]*confirmation
 }
 
 // Applied are the remedies that were carried out, in the order of the table.
@@ -62,7 +62,7 @@ func (o *Outcome) Applied() []*Applied {
 // either all are going to be carried out, or, where the error is of type
 // Mismatches, none. Change then carries them out.
 func (s *Search) Settle(o Options) (*Outcome, error) {
-	out := &Outcome{search: s, jobs: map[record.Address]*Applied{}, confirms: map[answer]*confirmation{}, dropped: map[RowRef]*drop{}, gone: map[record.Address]bool{}}
+	out := &Outcome{search: s, jobs: map[record.Address]*Applied{}, confirms: map[Answer]*confirmation{}, dropped: map[RowRef]*drop{}, gone: map[record.Address]bool{}}
 	var wrong Mismatches
 	for i := range s.remedies {
 		r := &s.remedies[i]

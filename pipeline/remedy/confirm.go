@@ -11,10 +11,10 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// answer is what a confirmation holds for: one rule at one place.
-type answer struct {
-	rule string
-	at   record.Address
+// Answer is what a confirmation holds for: a rule at a place.
+type Answer struct {
+	Rule string
+	At   record.Address
 }
 
 // confirmation is a remedy that says that a value is right.
@@ -34,7 +34,7 @@ func (o *Outcome) takeConfirmations() {
 		found, why := o.search.find(i)
 		if why == "" && r.At.Column == 0 && r.Field == "" && r.Found == "" {
 			for _, at := range found {
-				o.confirms[answer{r.Rule, at}] = &confirmation{r: r, byValue: true}
+				o.confirms[Answer{r.Rule, at}] = &confirmation{r: r, byValue: true}
 			}
 			continue
 		}
@@ -42,7 +42,7 @@ func (o *Outcome) takeConfirmations() {
 			if r.Capture != "" {
 				o.unmatched(r, why)
 			} else {
-				o.confirms[answer{r.Rule, r.At}] = &confirmation{r: r, byValue: true}
+				o.confirms[Answer{r.Rule, r.At}] = &confirmation{r: r, byValue: true}
 			}
 			continue
 		}
@@ -83,7 +83,7 @@ func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
 		return
 	}
 	at := held[0]
-	o.confirms[answer{r.Rule, at}] = &confirmation{r: r}
+	o.confirms[Answer{r.Rule, at}] = &confirmation{r: r}
 	c := o.search.cell(at)
 	o.applied = append(o.applied, &Applied{Remedy: *r, At: at, Before: c.before, Field: c.field, Rows: c.rows})
 }
@@ -115,7 +115,7 @@ func (o *Outcome) keeps(f *record.Finding, key func(record.Address) string) bool
 	if f.Gathered() {
 		cells = f.Cells()
 	}
-	if c := o.confirms[answer{f.Rule, f.At}]; c != nil && c.byValue {
+	if c := o.confirms[Answer{f.Rule, f.At}]; c != nil && c.byValue {
 		cells = cells[:1] // what is confirmed by its value is confirmed as a whole
 	}
 	left := slices.DeleteFunc(slices.Clone(cells), func(at record.Address) bool { return o.isDropped(at) || o.confirmed(f, at) })
@@ -134,7 +134,7 @@ func (o *Outcome) keeps(f *record.Finding, key func(record.Address) string) bool
 }
 
 func (o *Outcome) confirmed(f *record.Finding, at record.Address) bool {
-	c := o.confirms[answer{f.Rule, at}]
+	c := o.confirms[Answer{f.Rule, at}]
 	if c == nil {
 		return false
 	}
@@ -150,7 +150,7 @@ func (o *Outcome) confirmed(f *record.Finding, at record.Address) bool {
 // Confirmed reports whether a person said that a cell is right as written, against
 // one rule.
 func (o *Outcome) Confirmed(rule string, at record.Address) bool {
-	return o != nil && o.confirms[answer{rule, at}] != nil
+	return o != nil && o.confirms[Answer{rule, at}] != nil
 }
 
 // Idle returns a finding for each confirmation that answered nothing so far.

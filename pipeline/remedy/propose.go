@@ -60,12 +60,12 @@ func (w Wish) Cells(f *record.Finding) []record.Address {
 // out. The search has been for the remedies given and for the cells of the
 // findings, in tables as they are after the remedies.
 func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal, error) {
-	have := map[answer]bool{}
+	have := map[Answer]bool{}
 	for i := range s.remedies {
 		r := &s.remedies[i]
 		found, _ := s.find(i)
 		for _, at := range append(found, r.At) {
-			have[answer{r.Rule, at}] = true
+			have[Answer{r.Rule, at}] = true
 		}
 	}
 	var out []Proposal
@@ -74,12 +74,12 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal
 			return nil, err
 		}
 		cells := w.Cells(&f)
-		if len(cells) == 0 || f.Spread == record.Together && have[answer{f.Rule, f.At}] {
+		if len(cells) == 0 || f.Spread == record.Together && have[Answer{f.Rule, f.At}] {
 			continue
 		}
-		cells = slices.DeleteFunc(cells, func(at record.Address) bool { return have[answer{f.Rule, at}] })
+		cells = slices.DeleteFunc(cells, func(at record.Address) bool { return have[Answer{f.Rule, at}] })
 		for _, at := range cells {
-			have[answer{f.Rule, at}] = true
+			have[Answer{f.Rule, at}] = true
 		}
 		stage := schemas.RuleOf()[f.Rule].Stage // words and names are decided on word by word
 		for _, some := range s.rowsOf(cells, (stage == "vocabulary" || stage == "taxon") && f.Spread == record.Each) {

@@ -139,16 +139,20 @@ func (l *Line) remedy() (r Remedy, column, reason string) {
 	if r.Also, err = cellsOf(l.Cells, r.At); err != nil {
 		return r, "cells", err.Error()
 	}
+	column, reason = r.fault()
+	return r, column, reason
+}
+
+// fault says which column of a decision is wrong and why. A remedy without an
+// action is right.
+func (r *Remedy) fault() (column, reason string) {
 	if r.Action == Undecided {
-		return r, "", ""
+		return "", ""
 	}
 	if column, reason = r.target(); reason != "" {
-		return r, column, reason
+		return column, reason
 	}
-	if column, reason = r.decision(); reason != "" {
-		return r, column, reason
-	}
-	return r, "", ""
+	return r.decision()
 }
 
 // columnNumber reads "H", "AA" or "8"; 0 for anything else.
@@ -257,13 +261,7 @@ func (r *Remedy) lists() (column, reason string) {
 // Check says what is wrong with a decision that was not read from a table, with
 // the heading of its column, as ReadSheet would. A remedy without an action is right.
 func (r *Remedy) Check() error {
-	if r.Action == Undecided {
-		return nil
-	}
-	column, reason := r.target()
-	if reason == "" {
-		column, reason = r.decision()
-	}
+	column, reason := r.fault()
 	if reason == "" {
 		return nil
 	}
