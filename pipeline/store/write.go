@@ -26,13 +26,13 @@ type words struct {
 	shapes shapes
 	index  map[string]uint32
 	kinds  map[string]*kind
-	above  []above // what captures or findings said, by their place in them
+	above  [16]above // what captures or findings said, by their place in them
 }
 
 // kind counts the words of one kind, such as the values of one term.
 type kind struct{ words, unknown int }
 
-// above are the words that were said last at one place, by their ends and lengths: most
+// above are the words that were said last at a place, by their ends and lengths: most
 // texts are those of a row not far above.
 type above [32]struct {
 	text   string
@@ -125,11 +125,8 @@ func (w *writer) text(kind, s string) {
 		w.uint(1) // the empty text needs no table
 		return
 	}
-	if w.place == len(w.words.above) {
-		w.words.above = append(w.words.above, above{})
-	}
+	w.textBelow(&w.words.above[w.place%len(w.words.above)], kind, s)
 	w.place++
-	w.textBelow(&w.words.above[w.place-1], kind, s)
 }
 
 // textBelow writes a text of a kind below others.
