@@ -54,7 +54,10 @@ func (g *guesser) assignTested() {
 // doubt says what in the data speaks against a meaning, or "".
 func (g *guesser) doubt(it *item, c *candidate) string {
 	p := g.profiles[it.columns[0]]
-	if p.filled == 0 {
+	switch {
+	case c.meaning.Measurement == "totalLength" && it.unit == "" && g.besideCounts():
+		return "it stands beside counts of animals"
+	case p.filled == 0:
 		return ""
 	}
 	kind := g.know.values[c.meaning.Term].Kind
@@ -572,12 +575,23 @@ var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen
 // twoNumbers matches two measurements in one cell: 62/148 under "SVL/TL".
 var twoNumbers = regexp.MustCompile(`^\d+(?:[.,]\d+)?\s*/\s*\d+(?:[.,]\d+)?$`)
 
-// hardlyOther reports whether a heading that means several measurements of one language
-// means another as well as this.
+// besideCounts reports whether several columns count the animals that their headings name.
+func (g *guesser) besideCounts() bool {
+	n := 0
+	for _, it := range g.items {
+		if g.counted(it) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// hardlyOther reports whether a heading that means several measurements, of one language
+// or of the trade, means another as well as this.
 func (it *item) hardlyOther(c *candidate) bool {
 	return c.weight <= generalHeading && slices.ContainsFunc(it.candidates, func(o *candidate) bool {
 		return o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.weight > 0 &&
-			math.Abs(c.score-o.score) < leastLead && len(o.tongues) > 0 && slices.Equal(o.tongues, c.tongues)
+			math.Abs(c.score-o.score) < leastLead && (len(o.tongues) > 0 || len(c.tongues) > 0) && (len(o.tongues) == 0 || len(c.tongues) == 0 || slices.Equal(o.tongues, c.tongues))
 	})
 }
 

@@ -50,7 +50,8 @@ func balance(share, plus, minus float64) float64 { return plus*share - minus*(1-
 var (
 	personal        = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
 	smallInitials   = regexp.MustCompile(`^\p{Ll}{2,3}$`)
-	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`) // R12, trap 7
+	clipLike        = regexp.MustCompile(`^\d{1,2}(-\d{1,2}){1,3}$`) // toes 2-7-11, which are no day under a heading that says so
+	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`)    // R12, trap 7
 	digits          = regexp.MustCompile(`\d+`)
 	mediaName       = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
@@ -113,6 +114,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			c.support(1.5, "the year has its own column")
 		}
 	case kindLatitude, kindLongitude:
+		c.support(-9*share(it.unit != "" && quantity.Dimension(it.unit) != "angle"), "")
 		inside := p.numeric * p.within(v.Minimum, v.Maximum) * (1 - p.whole)
 		switch c.meaning.Angle {
 		case "degrees":
@@ -242,7 +244,11 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 
 // fitIdentifier weighs numbers and labels that tell animals apart.
 func (g *guesser) fitIdentifier(c *candidate, p *profile) {
-	c.support(-5*p.moments()-4*p.numeric*(1-p.whole)-3*share(p.length > 25), "")
+	moments := p.moments()
+	if c.weight >= generalHeading {
+		moments = max(0, moments-p.ofTexts(clipLike.MatchString))
+	}
+	c.support(-5*moments-4*p.numeric*(1-p.whole)-3*share(p.length > 25), "")
 	if p.filled < 3 {
 		return
 	}

@@ -20,7 +20,7 @@ func (g *guesser) proposeByValues(it *item) {
 		var may bool
 		switch term {
 		case "eventDate", "eventTime":
-			may = kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8
+			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !(it.namesMark() && p.ofTexts(clipLike.MatchString) > 0.9)
 		case "sex", "lifeStage":
 			may = p.numeric < 0.1 && p.moments() < 0.1 && g.knownValues(p, term) > 1
 		case "scientificName":
@@ -36,6 +36,11 @@ func (g *guesser) proposeByValues(it *item) {
 			it.add(c)
 		}
 	}
+}
+
+// namesMark reports whether the heading says clearly that it is of marks.
+func (it *item) namesMark() bool {
+	return slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Term == "organismID" && c.weight >= generalHeading })
 }
 
 // isAxis reports whether a heading is one of two letters for the axes of a map, and
