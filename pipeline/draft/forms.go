@@ -353,6 +353,8 @@ func (d *drafting) setListsAside() {
 			list = "a list of species; read for checklist.csv and not published as captures"
 		case f.draft.NamesPlaces() && d.referredTo(f):
 			list = "a list of places; read for sites.csv and not published as captures"
+		case f.draft.CountsSpecies() && slices.ContainsFunc(d.forms, func(o *form) bool { return !o.known && o.draft.HasCaptures() && !o.draft.CountsSpecies() }):
+			list = "counts of species, which are no captures; to publish them, write a row for each species with its individualCount"
 		default:
 			continue
 		}

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"spadefoot/pipeline/draft"
 )
 
@@ -33,5 +35,54 @@ func TestDraftSetsListsAside(t *testing.T) {
 		if text := string(files(t, folder)[file]); !strings.Contains(text, line) {
 			t.Errorf("%s does not say %q:\n%s", file, line, text)
 		}
+	}
+}
+
+// A tab of codes is read by a run, which quotes it and makes no captures of it.
+func TestDraftListsLegends(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "frogs.xlsx")
+	f := excelize.NewFile()
+	for tab, rows := range map[string][][]any{
+		"Sheet1": {{"No", "Date", "Species", "SVL (mm)"}, {1, "2024-06-01", "RATE", 61.5}, {2, "2024-06-01", "BUBU", 58}, {3, "2024-06-02", "RATE", 60}, {4, "2024-06-02", "RATE", 63}},
+		"codes":  {{"RATE", "Rana temporaria"}, {"BUBU", "Bufo bufo"}, {"Measured by one person throughout"}},
+	} {
+		if _, err := f.NewSheet(tab); err != nil {
+			t.Fatal(err)
+		}
+		for i, row := range rows {
+			if err := f.SetSheetRow(tab, fmt.Sprintf("A%d", i+1), &row); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if err := f.SaveAs(path); err != nil {
+		t.Fatal(err)
+	}
+	folder, r := runDraft(t, draft.Options{}, path)
+	if text := string(files(t, folder)["survey.yaml"]); !strings.Contains(text, "tabs: [codes], mapping: frogs-sheet1.yaml}") {
+		t.Error(text)
+	}
+	quoted := ""
+	for _, f := range r.Findings {
+		if f.Rule == "sheet-legend" {
+			quoted = f.Value
+		}
+	}
+	if r.Counts.Captures != 4 || !strings.Contains(quoted, "Measured by one person throughout") || !strings.Contains(quoted, "Bufo bufo") {
+		t.Errorf("%d captures, quoted %q", r.Counts.Captures, quoted)
+	}
+}
+
+// Counts of species beside captures are none, and are set aside.
+func TestDraftSetsCountsAside(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "measured.csv", "No,Date,Species,SVL (mm)\n1,2024-06-01,Rana temporaria,61.5\n2,2024-06-01,Bufo bufo,58\n3,2024-06-02,Rana temporaria,60\n")
+	put(t, dir, "seen.csv", "Date,Pond,Rana temporaria,Bufo bufo,Total\n2024-06-01,Mill,3,1,\n2024-06-02,Mill,5,0,\n2024-06-03,Otter,2,2,\n")
+	folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "measured.csv"), filepath.Join(dir, "seen.csv"))
+	if text := string(files(t, folder)["survey.yaml"]); r.Counts.Captures != 3 || !strings.Contains(text, "# seen.csv: counts of species") {
+		t.Errorf("%d captures\n%s", r.Counts.Captures, text)
+	}
+	if _, r := runDraft(t, draft.Options{}, filepath.Join(dir, "seen.csv")); r.Counts.Captures != 3 {
+		t.Errorf("%d rows of counts alone", r.Counts.Captures)
 	}
 }

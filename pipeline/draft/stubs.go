@@ -10,8 +10,10 @@ import (
 	"unicode"
 
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/taxon"
 )
 
 // stubs writes what the sheets hold of the tables that go beside them, for a
@@ -76,7 +78,7 @@ func (d *drafting) speciesStub() [][]string {
 			}
 		}
 	}
-	delete(counts, "")
+	maps.DeleteFunc(counts, func(text string, _ int) bool { return quantity.Mark(text) || taxon.CatchOf(text) != taxon.Untold })
 	d.pairsInLists(counts, pairs)
 	d.pairsInLines(counts, pairs)
 	type row struct {

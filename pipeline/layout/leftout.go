@@ -12,17 +12,32 @@ const widestLegend = 3 // columns of a tab that explains
 
 // isLegendTab judges by the name of the tab, unless the mapping knows headings
 // in it or survey.yaml says where they stand: a tab named so that is narrow or
-// holds mostly words explains and records nothing.
+// holds mostly words explains and records nothing. Nor does one of sentences.
 func (f *finder) isLegendTab() bool {
 	g := f.grid
 	if f.mapped || f.o.stated() || !isLegend(g.name) {
-		return false
+		return !f.mapped && !f.o.stated() && f.isProse()
 	}
 	widest := int32(0)
 	for i := range g.looks {
 		widest = max(widest, g.looks[i].filled)
 	}
 	return widest <= widestLegend || g.valued*4 < g.valued+g.wordy
+}
+
+// isProse reports whether a tab holds lines of words, one below the other, and a
+// sentence among them.
+func (f *finder) isProse() bool {
+	g := f.grid
+	sentence := false
+	for i := range g.looks {
+		if l := &g.looks[i]; l.filled > 1 || l.values > 0 {
+			return false
+		} else if l.filled == 1 {
+			sentence = sentence || isSentence(g.text(i, int(l.first)))
+		}
+	}
+	return sentence && g.name != ""
 }
 
 // without reports a sheet without a table, with all of its text.

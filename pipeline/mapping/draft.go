@@ -101,6 +101,18 @@ func (d *Draft) NamesPlaces() bool {
 // HasCaptures reports whether a table has something of captures.
 func (d *Draft) HasCaptures() bool { return d.measures() || d.has(animalTerms) }
 
+// CountsSpecies reports whether a table has counts of several species in each row, and
+// nothing of single animals.
+func (d *Draft) CountsSpecies() bool {
+	counts := 0
+	for _, g := range d.Guesses {
+		if g.Counts {
+			counts++
+		}
+	}
+	return counts > 1 && !d.measures() && !d.has([]string{"scientificName", "vernacularName", "sex", "lifeStage", "organismID", "recordNumber", "catalogNumber", "individualCount"})
+}
+
 // measures reports whether a column holds measurements, their names or their units.
 func (d *Draft) measures() bool {
 	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {

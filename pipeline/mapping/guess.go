@@ -40,6 +40,7 @@ type ColumnGuess struct {
 	Reason        string // one sentence
 	Alternatives  []Alternative
 	Seen          Seen
+	Counts        bool // it counts the animals that its heading names
 }
 
 // Alternative is another meaning that a column may have, likeliest first.
@@ -241,6 +242,7 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 		switch {
 		case best == nil:
 			cg.Reason, cg.Confidence = g.nothingKnown(it, column, cg.Alternatives), 0
+			cg.Counts = g.counted(it)
 		case best.meaning.Role == record.SetAside:
 			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
 			cg.Reason = "a person decides what is set aside."
