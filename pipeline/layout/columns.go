@@ -14,7 +14,7 @@ import (
 // where animals stand as columns, so are the lines above and below them.
 func (b *body) columns() {
 	f, h := b.f, b.head
-	group := make([]string, h.main-h.first)
+	group := make([]groupHeading, h.main-h.first)
 	sub := ""
 	for c := b.span.from; c < b.span.to; c++ {
 		parts, said := b.headingOf(c, group, &sub)
@@ -44,11 +44,29 @@ func (b *body) columns() {
 // longestSaid is how long a comment on a heading may be that explains it.
 const longestSaid = 80
 
+// groupHeading is a heading over several columns, and the column behind the last that
+// it is merged over, 0 where it is not merged.
+type groupHeading struct {
+	text string
+	end  int
+}
+
+// groupAt returns the group heading in a cell.
+func (f *finder) groupAt(i, c int) groupHeading {
+	out := groupHeading{text: f.grid.text(i, c)}
+	for _, m := range f.sheet.Merges {
+		if !f.turned && m.Top == f.grid.rows[i].Number && m.Left == c+1 && m.Right > m.Left {
+			out.end = m.Right
+		}
+	}
+	return out
+}
+
 // headingOf returns the cells of the heading rows over a column and what they
-// say together. A merged group heading is in its first column only and
-// holds for those right of it up to the next group or a column without a
-// heading; the same for a heading over sub-headings.
-func (b *body) headingOf(c int, group []string, sub *string) (parts, said []string) {
+// say together. A group heading is in its first column only and holds for those
+// right of it as far as it is merged, or else up to the next group or a column without
+// a heading; the same for a heading over sub-headings.
+func (b *body) headingOf(c int, group []groupHeading, sub *string) (parts, said []string) {
 	g, h := b.f.grid, b.head
 	for i := h.first; i <= h.last; i++ {
 		if i == h.units || b.f.said[i] {
@@ -63,14 +81,15 @@ func (b *body) headingOf(c int, group []string, sub *string) (parts, said []stri
 		bare := i < h.main && g.blank(h.main, c) && (h.sub < 0 || g.blank(h.sub, c))
 		switch {
 		case bare:
-			group[i-h.first] = ""
+			group[i-h.first] = groupHeading{}
 		case i < h.main && text != "":
-			group[i-h.first] = text
+			group[i-h.first] = b.f.groupAt(i, c)
 			for k := i - h.first + 1; k < len(group); k++ {
-				group[k] = "" // a group within the group before
+				group[k] = groupHeading{} // a group within the group before
 			}
+		case i < h.main && group[i-h.first].end > 0 && c >= group[i-h.first].end:
 		case i < h.main:
-			text = group[i-h.first]
+			text = group[i-h.first].text
 		case i == h.main && text != "":
 			*sub = text
 		case i == h.main && h.sub >= 0 && !g.blank(h.sub, c):

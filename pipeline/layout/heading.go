@@ -201,18 +201,21 @@ func (f *finder) isSubRow(i, main int) bool {
 	return runs > 0 && (alone > 0 || f.overValues(i) > 0)
 }
 
+// scaleEnds matches the lowest and the highest score of a scale.
+var scaleEnds = regexp.MustCompile(`^[01] ?[-–] ?\d{1,2}$`)
+
 // isUnitRow says whether a row gives the units of the headings above it:
 //
 //	No   Date      SVL   Mass   Sex
 //	     dd/mm/yy  (mm)  g      M/F
 //
 // At least half of its cells are units, most of which have no word below them
-// ("stub"), the others short words or marks. A lone letter is a unit only over
-// values.
+// ("stub"), the others short words, marks or the ends of a scale ("0-3"). A lone
+// letter is a unit only over values.
 func (f *finder) isUnitRow(i, main int) bool {
 	g := f.grid
 	l := &g.looks[i]
-	if l.filled == 0 || l.values > 0 || l.skip {
+	if l.filled == 0 || l.skip {
 		return false
 	}
 	units, others, overWords := 0, 0, 0
@@ -225,6 +228,11 @@ func (f *finder) isUnitRow(i, main int) bool {
 		}
 		_, ok := quantity.FindUnit(text)
 		switch {
+		case kindOf(g.cell(i, c)) == value:
+			if !scaleEnds.MatchString(text) {
+				return false
+			}
+			others++
 		case ok && under == word:
 			overWords++
 		case ok && (under == value || utf8.RuneCountInString(g.text(i, c)) > 1):

@@ -49,6 +49,8 @@ func TestCellsThatHoldForSeveralRows(t *testing.T) {
 			"Date", "3 May 2024|3 May 2024|4 May 2024|5 May 2024", "merged-read"},
 		{"merged headings are no value", "Date|No|SVL\n||mm\n3 May 2024|1|61\n|2|58\n|3|64", []record.Rectangle{{Top: 1, Left: 1, Bottom: 2, Right: 1}, {Top: 1, Left: 2, Bottom: 2, Right: 2}},
 			"No", "1|2|3", ""},
+		{"a group holds as far as it is merged", "|Carapace (cm)||||\nNo|long|wide|Mass (kg)|Sex|Notes\n1|27.8|20.1|2.1|F|\n2|19.0|15.2|1.2|M|claw lost", []record.Rectangle{{Top: 1, Left: 2, Bottom: 1, Right: 3}},
+			"Mass (kg)", "2.1|1.2", ""},
 		{"merged over rows and columns", "Date|No|SVL|Tibia\n3 May 2024|1|61|22\n3 May 2024|2|too small|\n3 May 2024|3||\n3 May 2024|4|60|21", []record.Rectangle{{Top: 3, Left: 3, Bottom: 4, Right: 4}},
 			"SVL", "61|too small|too small|60", "merged-read"},
 		{"animals as columns", "No|1|2|3|4\nDate|3 May 2024|||4 May 2024\nSex|F|M|M|F\nSVL|61|58|64|66\nTibia|22|21|23|24", []record.Rectangle{{Top: 2, Left: 2, Bottom: 2, Right: 4}},
