@@ -35,7 +35,7 @@ func (s *shape) byBlanks(sample []byte) bool {
 		}
 	}
 	for k := 0; k <= maxTitles && len(lines)-k >= minBlankLines; k++ {
-		if width, share := blankWidth(lines[k:]); width >= minBlankWidth && share >= blankShare && someNumbers(lines[k:], blankFields) {
+		if width, share := blankWidth(lines[k:]); width >= minBlankWidth && share >= blankShare && someNumbers(lines[k:], blankFields) && !headsAligned(lines[k:], width) {
 			s.blanks, s.titles, s.width, s.strict, s.confidence = true, k, width, true, share
 			return true
 		}
@@ -52,6 +52,17 @@ func (s *shape) byBlanks(sample []byte) bool {
 	}
 	s.width, s.strict, s.confidence = best+1, true, blankShare
 	return true
+}
+
+// headsAligned reports whether lines have a cell more than headings because a cell has
+// a blank within: each heading is over a column of fixed width.
+//
+//	Ring  Species          Wing
+//	AB1   Parus major      76
+//	AB2   Parus ater       61
+func headsAligned(lines []string, width int) bool {
+	head := len(blankFields(lines[0]))
+	return head == width-1 && len(gapsOf(lines)) == head-1
 }
 
 // blankWidth returns the commonest number of cells of the lines, which the first

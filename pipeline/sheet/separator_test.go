@@ -74,6 +74,8 @@ func TestTextWithoutSeparators(t *testing.T) {
 		{"columns of fixed width", aligned, [][]string{{"date", "loc", "sp", "SVL", "notes"}, {"09-Sep-12", "B1", "Rana arvalis", "32.7", "under a log"}, {"20-Apr-10", "", "Rana ridibunda", "8.1", ""},
 			{"2-May-10", "C7", "Rana arvalis", "9.5", ""}, {"12-May-10", "C7", "Rana lessonae", "48", "gravid, eye dull"}, {"13-May-10", "C7", "Rana lessonae", "51", ""}}},
 		{"a title above", "Searches, Bear Run, 2010\n\n" + aligned, nil},
+		{"columns of fixed width, each with a blank in one cell", "Ring   Species        Wing\nAB101  Parus major    76.5\nAB102  Parus ater     61.0\nAB103  Parus major    75.0\n",
+			[][]string{{"Ring", "Species", "Wing"}, {"AB101", "Parus major", "76.5"}, {"AB102", "Parus ater", "61.0"}, {"AB103", "Parus major", "75.0"}}},
 		{"one column of names", "Species\nRana arvalis\nRana lessonae\nBufo bufo\n", [][]string{{"Species"}, {"Rana arvalis"}, {"Rana lessonae"}, {"Bufo bufo"}}},
 		{"cards under a title", "Toads, May 2021\nNo: 1   SVL: 45\nSex: F\nNo: 2   SVL: 47\nSex: M\n",
 			[][]string{{"Toads, May 2021"}, {"No: 1   SVL: 45"}, {"Sex: F"}, {"No: 2   SVL: 47"}, {"Sex: M"}}},
