@@ -139,16 +139,21 @@ func (r *row) sought() string {
 }
 
 // nameAbsence names a row that found nothing, and so has no number of an
-// animal, by its session and what was looked for. Without a date a session may
-// be of many days.
+// animal, by its session and what was looked for. Without a day a session may
+// be of many.
 func (r *row) nameAbsence() {
 	c := r.capture
-	if !r.absent() || c.Key != "" || r.get(tEventDate) == "" {
+	if !r.absent() || c.Key != "" || len(r.get(tEventDate)) < len("2006-01-02") {
 		return
 	}
 	session := c.Session
 	if session == "" {
 		session = strings.Trim(r.get(tEventDate)+" / "+r.get(tLocality), " /")
+	}
+	for _, s := range [...]slot{tLocality, tLocationID} { // one trap of several
+		if place := r.get(s); place != "" && !strings.Contains(" / "+session+" / ", " / "+place+" / ") && session != "" {
+			session += " / " + place
+		}
 	}
 	if session != "" {
 		c.Key = strings.TrimSuffix("absent / "+session+" / "+r.sought(), " / ")

@@ -361,3 +361,26 @@ func TestInCommon(t *testing.T) {
 		}
 	}
 }
+
+// What is crossed out is one error for each row, stands as it was written, and is no
+// matter in columns that are set aside.
+func TestCrossedOut(t *testing.T) {
+	table := sheet("No=recordNumber|SVL=m:snoutVentLength mm|Mass=w:net|Old", "1|61.0|12.5|x", "2|58.5|11.0|x")
+	table.Columns[3].Meaning.Role = record.SetAside
+	for _, k := range []int{1, 2, 3} {
+		table.Rows[1].Cells[k].Strike()
+	}
+	captures, fs := readSheet(table, context(t))
+	var got []record.Finding
+	for _, f := range fs {
+		if f.Rule == "crossed-out" {
+			got = append(got, f)
+		}
+	}
+	if len(got) != 1 || got[0].At.Column != 2 || len(got[0].Also) != 1 || got[0].Also[0].Column != 3 || got[0].Value != "58.5" || got[0].Level != record.Error {
+		t.Errorf("%+v", got)
+	}
+	if r := captures[1].Reading("snoutVentLength"); r == nil || r.Number != 58.5 {
+		t.Errorf("reading %+v", r)
+	}
+}

@@ -28,7 +28,7 @@ type cause struct {
 
 // ofColumn are the rules on the habit of a column, whose first cell is an
 // example.
-var ofColumn = map[string]bool{"date-two-digit-year": true, "date-order-ambiguous": true, oneCoordinate: true, "coordinates-without-zone": true, "coordinates-of-grid": true, nightUndecided: true}
+var ofColumn = map[string]bool{"date-two-digit-year": true, "date-order-ambiguous": true, oneCoordinate: true, "coordinates-without-zone": true, "coordinates-of-grid": true, nightUndecided: true, "absence-of-what": true, "absence-unsought": true}
 
 const oneCoordinate = "coordinates-one-column"
 
