@@ -2,7 +2,6 @@ package season
 
 import (
 	"encoding/binary"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -15,16 +14,21 @@ type animals struct {
 	n       int
 	columns []string // measurements
 	values  []value  // row by row
+	caught  *caught  // of the species at the site, as last found
 }
 
 // notTaken is written where an animal has no value of a measurement.
 const notTaken value = math.MinInt64
 
+// maxHeld bounds what is in memory, in values, before it is put away; a variable
+// for tests.
+var maxHeld = 1 << 20
+
 // memoryOfColumn is what a column takes beside its values, in values.
 const memoryOfColumn = 8
 
-// addAnimal takes the sizes at hand of an animal in, or of so many.
-func (g *Gather) addAnimal(by *group, n int) error {
+// groupIn returns the animals of a group that are in memory.
+func (g *Gather) groupIn(by *group) *animals {
 	g.key = appendWords(g.key[:0], by.species, by.sex, by.stage, by.season, by.site)
 	a := g.groups[string(g.key)]
 	if a == nil {
@@ -32,6 +36,11 @@ func (g *Gather) addAnimal(by *group, n int) error {
 		g.groups[string(g.key)] = a
 		g.held += memoryOfColumn
 	}
+	return a
+}
+
+// addAnimal takes the sizes at hand of an animal of a group in, or of so many.
+func (g *Gather) addAnimal(a *animals, n int) {
 	a.n += n
 	held := len(a.values)
 	a.addRow()
@@ -44,10 +53,7 @@ func (g *Gather) addAnimal(by *group, n int) error {
 		}
 		a.values[len(a.values)-len(a.columns)+at] = g.valueOf(s)
 	}
-	if g.held += len(a.values) - held; g.held < maxHeld<<5 {
-		return nil
-	}
-	return g.putAnimals()
+	g.held += len(a.values) - held
 }
 
 // addRow adds a row without values.
@@ -81,12 +87,13 @@ func (a *animals) addColumn(measurement string) int {
 
 // named returns the name of the measurement of a size, and takes note of its unit.
 func (g *Gather) named(s *size) string {
-	name, known := g.names[s.measurement]
+	n, known := g.numbers[s.measurement]
 	if !known {
-		name = strings.Clone(s.measurement)
-		g.names[name], g.units[name] = name, strings.Clone(s.unit)
+		name := strings.Clone(s.measurement)
+		n = len(g.names)
+		g.names, g.numbers[name], g.units[name] = append(g.names, name), n, strings.Clone(s.unit)
 	}
-	return name
+	return g.names[n]
 }
 
 // valueOf returns the value of a size, and takes note of what is left out.
@@ -105,65 +112,47 @@ func (g *Gather) valueOf(s *size) value {
 	return v
 }
 
-// putAnimals puts away the groups that are in memory, in their order, which is half
-// of sorting them.
-func (g *Gather) putAnimals() error {
-	groups := slices.Sorted(maps.Keys(g.groups))
-	for _, group := range groups {
-		by := g.groups[group].group
-		g.key = appendWords(g.key[:0], by.species, by.stage, by.season, by.site, by.sex)
-		if err := g.animals.add(g.key, g.groups[group].n); err != nil {
-			return err
-		}
+// putMany puts away what is in memory, if it is much.
+func (g *Gather) putMany() error {
+	if g.held < maxHeld {
+		return nil
 	}
-	for _, measurement := range slices.Sorted(maps.Keys(g.names)) {
-		g.key = appendWords(g.key[:0], measurement)
-		for _, group := range groups {
-			a := g.groups[group]
-			if at := slices.Index(a.columns, measurement); at >= 0 {
-				if err := g.sizes.Add(string(g.key)+group, g.packed(a, at)); err != nil {
-					return err
-				}
+	return g.put()
+}
+
+// put puts away what is in memory.
+func (g *Gather) put() error {
+	for key, a := range g.groups {
+		if a.n > 0 {
+			if err := g.animals.Add(key, g.packed(a)); err != nil {
+				return err
 			}
 		}
 	}
+	for key, c := range g.caught {
+		if err := g.nights.Add(key, string(appendValues(nil, inOrder(c.nights)))); err != nil {
+			return err
+		}
+	}
 	clear(g.groups)
+	clear(g.caught)
 	g.held = 0
 	return nil
 }
 
-// packed writes the values of a column down in their order, each once as what it is
-// more than the one before, with the number of times that it came.
-func (g *Gather) packed(a *animals, column int) string {
-	values, b := g.column[:0], []byte(nil)
-	for i := column; i < len(a.values); i += len(a.columns) {
-		if a.values[i] != notTaken {
-			values = append(values, a.values[i])
+// packed are the number of animals, and of each column the number of its measurement
+// and the values.
+func (g *Gather) packed(a *animals) string {
+	b := binary.AppendUvarint(nil, uint64(a.n))
+	for column, measurement := range a.columns {
+		b = binary.AppendUvarint(b, uint64(g.numbers[measurement]))
+		g.column = g.column[:0]
+		for i := column; i < len(a.values); i += len(a.columns) {
+			if v := a.values[i]; v != notTaken {
+				g.column = append(g.column, valued{v, 1})
+			}
 		}
+		b = appendValues(b, inOrder(g.column))
 	}
-	slices.Sort(values)
-	last := value(0)
-	for i := 0; i < len(values); {
-		v, from := values[i], i
-		for i < len(values) && values[i] == v {
-			i++
-		}
-		b = binary.AppendVarint(b, int64(v-last))
-		b = binary.AppendUvarint(b, uint64(i-from))
-		last = v
-	}
-	g.column = values
 	return string(b)
-}
-
-// unpack adds the values that were written down to a spread.
-func (s *spread) unpack(text string) {
-	b, last := []byte(text), value(0)
-	for len(b) > 0 {
-		more, n := binary.Varint(b)
-		times, m := binary.Uvarint(b[n:])
-		last += value(more)
-		s.put(last, int(times))
-		b = b[n+m:]
-	}
 }

@@ -25,7 +25,7 @@ func (g *group) clone() group {
 // groupOf returns the group of a capture, or the rule that keeps it out: its row,
 // or one of the words that it would be counted under, is in doubt. A doubt about
 // the site alone leaves it under no site.
-func (s Settings) groupOf(t *told, d *rowDoubts) (g group, rule string) {
+func groupOf(t *told, d *rowDoubts, on day) (g group, rule string) {
 	if rule = d.whole(); rule != "" {
 		return g, rule
 	}
@@ -39,9 +39,8 @@ func (s Settings) groupOf(t *told, d *rowDoubts) (g group, rule string) {
 		}
 		return cmp.Or(v.Text, notStated)
 	}
-	g = group{species: word(toldSpecies), sex: word(toldSex), stage: word(toldStage)}
-	g.season = cmp.Or(s.seasonOf(word(toldDate)), notStated)
-	if rule != "" {
+	g = group{species: word(toldSpecies), sex: word(toldSex), stage: word(toldStage), season: cmp.Or(on.season, notStated)}
+	if word(toldDate); rule != "" {
 		return g, rule
 	}
 	if g.site = word(toldSite); rule != "" {

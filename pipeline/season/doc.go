@@ -4,15 +4,15 @@
 // are not in doubt, and counts what it leaves out.
 //
 // Captures are passed in one by one (Gather.Add) with the doubts on their
-// cells. Only counts are kept: of each value by its group, of animals by sex,
-// of captures by night, in memory up to a limit and then in sorted runs of a
-// file. Counts are merged by adding them, so results are exact, including the
-// median and the range, and the same however a survey is cut. For captures of
-// recaptured animals, one line each is kept.
+// cells. Only counts are kept, of values and animals by group and of captures by
+// night, in memory up to a limit and then in sorted runs of a file. Counts are
+// merged by adding them, so results are exact, including the median and the
+// range, and the same however a survey is cut. For captures of recaptured
+// animals, one line each is kept.
 //
 // Write writes the tables to files, one row at a time, and returns the first
-// rows of each for pages. It holds in memory the values of one species and
-// measurement, and the sites of one season.
+// rows of each for pages. It holds in memory the values of one species, and the
+// sites and nights of one season.
 //
 // An animal counts once a season, at the first capture of its mark. Captures
 // per night count every capture.

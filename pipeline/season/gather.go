@@ -17,21 +17,23 @@ type Gather struct {
 	settings Settings
 
 	groups  map[string]*animals // in memory, by species, sex, stage, season and site
+	caught  map[string]*caught  // in memory, by season, site, mark of what follows, effort or species
 	held    int                 // values that they take the memory of
-	sizes   *store.Sorted       // values by measurement, species, sex, stage, season, site
-	animals *tally              // species, stage, season, site, sex
-	nights  *tally              // season, night, site, mark of what follows, effort or species
+	animals *store.Sorted       // those groups, packed
+	nights  *store.Sorted
 	lives   *store.Sorted
 	life    map[int]int  // of a capture of an animal that was caught again, the first of them
 	again   map[int]bool // captures of an animal that was caught before in the same season
 	left    map[omitted]int
 	units   map[string]string // of each measurement
-	names   map[string]string // of the measurements, to themselves
+	names   []string          // of the measurements
+	numbers map[string]int    // of the names
 	grown   map[string]bool   // measurements of animals that were caught again
+	days    map[string]day    // what dates tell
 
-	counted int     // captures
-	one     []size  // of the capture in hand
-	column  []value // of a group in hand
+	counted int      // captures
+	one     []size   // of the capture in hand
+	column  []valued // of a group in hand
 	key     []byte
 }
 
@@ -41,8 +43,8 @@ type omitted struct{ what, why string }
 // Begin begins to gather. Files are made in the folder, in the system's if it is
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gather {
-	return &Gather{settings: s, groups: map[string]*animals{}, sizes: store.NewSorted(folder), animals: newTally(folder), nights: newTally(folder), lives: store.NewSorted(folder),
-		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, names: map[string]string{}, grown: map[string]bool{}}
+	return &Gather{settings: s, groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
+		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, numbers: map[string]int{}, grown: map[string]bool{}, days: map[string]day{}}
 }
 
 // Close takes the files away.
@@ -50,7 +52,7 @@ func (g *Gather) Close() error {
 	if g == nil {
 		return nil
 	}
-	return errors.Join(g.sizes.Close(), g.animals.close(), g.nights.close(), g.lives.Close())
+	return errors.Join(g.animals.Close(), g.nights.Close(), g.lives.Close())
 }
 
 // Follow takes note of the captures of one mark, with their ordinals in the
@@ -85,13 +87,15 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
 	t := toldBy(c)
-	by, rule := g.settings.groupOf(&t, &d)
+	on := g.dayOf(t.text(toldDate))
+	by, rule := groupOf(&t, &d, on)
 	if rule != "" {
 		g.left[omitted{"capture", strings.Clone(rule)}]++
 		return nil
 	}
-	if err := g.addNight(&t, &by); err != nil || t.absent() {
-		return err
+	a := g.groupIn(&by)
+	if g.addNight(&t, a, on); t.absent() {
+		return g.putMany()
 	}
 	g.one = sizesOf(c, &d, g.one[:0])
 	if first, followed := g.life[ordinal]; followed {
@@ -101,38 +105,10 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	}
 	if g.again[ordinal] {
 		g.left[omitted{"capture", "already caught in the same season; not counted among animals and sizes"}]++
-		return nil
+		return g.putMany()
 	}
-	return g.addAnimal(&by, countOf(&t))
-}
-
-// The marks of what is counted of a night, in the order in which they are read.
-const (
-	nightEffort  = "1"
-	nightSpecies = "2"
-	nightNobody  = "3" // nothing was found
-)
-
-func (g *Gather) addNight(t *told, by *group) error {
-	night := nightOf(t.text(toldDate), t.text(toldTime), g.settings.Night)
-	if night == "" || by.site == inDoubt {
-		g.left[omitted{"night", "no full date, or a site in doubt"}]++
-		return nil
-	}
-	season := g.settings.seasonOf(night)
-	add := func(mark, word string, n int) error {
-		g.key = appendWords(g.key[:0], season, night, by.site, mark, word)
-		return g.nights.add(g.key, n)
-	}
-	if e, stated := effortOf(t); stated {
-		if err := add(nightEffort, strconv.FormatFloat(e.amount, 'g', -1, 64)+" "+e.unit, 1); err != nil {
-			return err
-		}
-	}
-	if t.absent() {
-		return add(nightNobody, "", 1)
-	}
-	return add(nightSpecies, by.species, countOf(t))
+	g.addAnimal(a, countOf(&t))
+	return g.putMany()
 }
 
 // addLife keeps a line of a capture of an animal that was caught again, under

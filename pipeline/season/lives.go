@@ -52,7 +52,7 @@ func (g *Gather) writeLives(create Create, r *Results) error {
 			animal = lived{first: first, last: make([]lastSize, len(r.Grown))}
 		}
 		l := animal.next(e[1], r.Grown)
-		keep(r, &r.Lives, 0, l)
+		keep(r, &r.Lives, l)
 		if err := f.row(l.cells()...); err != nil {
 			return errors.Join(err, f.close())
 		}

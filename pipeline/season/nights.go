@@ -2,6 +2,7 @@ package season
 
 import (
 	"errors"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -57,13 +58,25 @@ type place struct {
 	effort  statistics.RatioSums // of the nights that state one; only N, X and XX
 	unit    string
 	mixed   bool // the effort is stated in several units
-	species map[string]*caught
+	species map[string]*caughtAt
 }
 
-// caught are sums over the nights in which a species was caught.
-type caught struct {
+// caughtAt are sums over the nights in which a species was caught.
+type caughtAt struct {
 	captures, squares float64
 	withEffort        statistics.RatioSums // without N, X and XX
+}
+
+// counted is what is said of a site in a season, in all of its nights.
+type counted struct {
+	site, mark, word string
+	here, all        *caughtAt // of a species: at the site, and at all of them
+}
+
+// seen is what was seen in one night.
+type seen struct {
+	*counted
+	n int
 }
 
 // nightWalk goes through the nights of one season after the other.
@@ -72,15 +85,13 @@ type nightWalk struct {
 	nights *file
 	catch  *file
 
-	words   []string // season, night, site
-	effort  effort
-	vague   bool // several efforts are stated
-	species []counted
-	places  map[string]*place
+	season string
+	seen   map[value][]seen // by night, in the order of sites, marks and words
+	places map[string]*place
 }
 
 func (g *Gather) writeNights(create Create, r *Results) (err error) {
-	w := &nightWalk{r: r, places: map[string]*place{}}
+	w := &nightWalk{r: r, seen: map[value][]seen{}, places: map[string]*place{}}
 	if w.nights, err = create.open("nights.csv", nightColumns); err != nil {
 		return err
 	}
@@ -88,109 +99,154 @@ func (g *Gather) writeNights(create Create, r *Results) (err error) {
 	if w.catch, err = create.open("catch.csv", catchColumns); err != nil {
 		return err
 	}
-	for c, err := range g.nights.all() {
+	var of *counted
+	var nights []valued
+	last := ""
+	for e, err := range g.nights.All() {
 		if err != nil {
 			return err
 		}
-		words := cutWords(c.key, 5)
-		if w.words == nil || !slices.Equal(w.words, words[:3]) {
-			if err := w.begin(words[:3]); err != nil {
-				return err
+		if of == nil || e[0] != last {
+			last = e[0]
+			words := cutWords(e[0], 4)
+			if words[0] != w.season {
+				if err := w.endSeason(); err != nil {
+					return err
+				}
+				w.season = words[0]
 			}
+			of = w.counted(words[1], words[2], words[3])
 		}
-		switch mark, word := words[3], words[4]; mark {
-		case nightEffort:
-			w.takeEffort(word)
-		case nightSpecies:
-			w.species = append(w.species, counted{word, c.n})
+		text := packed(e[1])
+		nights = text.values(nights[:0])
+		for _, night := range nights {
+			list := w.seen[night.value]
+			if k := len(list) - 1; k >= 0 && list[k].counted == of {
+				list[k].n += night.n
+				continue
+			}
+			w.seen[night.value] = append(list, seen{of, night.n})
 		}
 	}
-	return errors.Join(w.endNight(), w.endSeason())
+	return w.endSeason()
 }
 
-func (w *nightWalk) begin(words []string) error {
-	if err := w.endNight(); err != nil {
-		return err
+// counted begins what is said of a site.
+func (w *nightWalk) counted(site, mark, word string) *counted {
+	c := &counted{site: site, mark: mark, word: word}
+	here, all := w.placeOf(site), w.placeOf(All)
+	if mark == nightSpecies {
+		c.here, c.all = here.caught(word), all.caught(word)
 	}
-	if w.words != nil && w.words[0] != words[0] {
-		if err := w.endSeason(); err != nil {
-			return err
-		}
-	}
-	w.words, w.effort, w.vague, w.species = words, effort{}, false, nil
-	return nil
-}
-
-// takeEffort notes the effort of a night. Of several nobody knows how they go
-// together.
-func (w *nightWalk) takeEffort(word string) {
-	number, unit, _ := strings.Cut(word, " ")
-	amount, err := strconv.ParseFloat(number, 64)
-	w.vague = w.vague || err != nil || w.effort.unit != ""
-	w.effort = effort{amount, unit}
-}
-
-func (w *nightWalk) endNight() error {
-	if w.words == nil {
-		return nil
-	}
-	if w.vague {
-		w.effort = effort{}
-	}
-	for _, site := range []string{w.words[2], All} {
-		w.placeOf(site).add(w.effort, w.species)
-	}
-	rows := w.species
-	if len(rows) == 0 {
-		rows = []counted{{}}
-	}
-	for _, c := range rows {
-		w.r.addNight(w.words[1], c.key, c.n)
-		amount, per := "", ""
-		if e := w.effort.amount; e > 0 {
-			amount, per = Figure(e), Figure(float64(c.n)/e)
-		}
-		if err := w.nights.row(w.words[0], w.words[1], w.words[2], c.key, whole(c.n), amount, w.effort.unit, per); err != nil {
-			return err
-		}
-	}
-	return nil
+	return c
 }
 
 func (w *nightWalk) placeOf(site string) *place {
 	p := w.places[site]
 	if p == nil {
-		p = &place{species: map[string]*caught{}}
+		p = &place{species: map[string]*caughtAt{}}
 		w.places[site] = p
 	}
 	return p
 }
 
-// add takes a night in.
-func (p *place) add(e effort, species []counted) {
+func (p *place) caught(species string) *caughtAt {
+	c := p.species[species]
+	if c == nil {
+		c = &caughtAt{}
+		p.species[species] = c
+	}
+	return c
+}
+
+// night writes what was seen at one site in one night.
+func (w *nightWalk) night(date string, seen []seen) error {
+	e := effortOfNight(seen)
+	site := seen[0].site
+	w.places[site].addNight(e)
+	w.places[All].addNight(e)
+	amount, per := math.NaN(), math.NaN()
+	if e.amount > 0 {
+		amount = e.amount
+	}
+	row := func(species string, n int) error {
+		w.r.addNight(date, species, n)
+		if e.amount > 0 {
+			per = float64(n) / e.amount
+		}
+		return w.nights.texts(w.season, date, site, species).counts(n).figures(amount).texts(e.unit).figures(per).end()
+	}
+	none := true
+	for _, s := range seen {
+		if s.mark == nightSpecies {
+			none = false
+			s.here.add(e, s.n)
+			s.all.add(e, s.n)
+			if err := row(s.word, s.n); err != nil {
+				return err
+			}
+		}
+	}
+	if none {
+		return row("", 0)
+	}
+	return nil
+}
+
+// effortOfNight is the effort that is stated of a night at a site. Of several nobody
+// knows how they go together.
+func effortOfNight(seen []seen) (e effort) {
+	for i, s := range seen {
+		if s.mark != nightEffort {
+			break
+		}
+		number, unit, _ := strings.Cut(s.word, " ")
+		amount, err := strconv.ParseFloat(number, 64)
+		if i > 0 || err != nil {
+			return effort{}
+		}
+		e = effort{amount, unit}
+	}
+	return e
+}
+
+// addNight takes a night in.
+func (p *place) addNight(e effort) {
 	p.nights++
 	if e.amount > 0 {
 		p.mixed = p.mixed || p.unit != "" && p.unit != e.unit
 		p.unit = e.unit
 		p.effort.N, p.effort.X, p.effort.XX = p.effort.N+1, p.effort.X+e.amount, p.effort.XX+e.amount*e.amount
 	}
-	for _, s := range species {
-		c := p.species[s.key]
-		if c == nil {
-			c = &caught{}
-			p.species[s.key] = c
-		}
-		y := float64(s.n)
-		c.captures, c.squares = c.captures+y, c.squares+y*y
-		if e.amount > 0 {
-			sums := &c.withEffort
-			sums.Y, sums.XY, sums.YY = sums.Y+y, sums.XY+e.amount*y, sums.YY+y*y
-		}
+}
+
+// add takes what was caught in a night in.
+func (c *caughtAt) add(e effort, n int) {
+	y := float64(n)
+	c.captures, c.squares = c.captures+y, c.squares+y*y
+	if e.amount > 0 {
+		sums := &c.withEffort
+		sums.Y, sums.XY, sums.YY = sums.Y+y, sums.XY+e.amount*y, sums.YY+y*y
 	}
 }
 
-// endSeason writes what was caught in a season.
+// endSeason writes what was seen in the nights of a season, and what was caught in
+// all of them.
 func (w *nightWalk) endSeason() error {
+	for _, night := range slices.Sorted(maps.Keys(w.seen)) {
+		date := date(night)
+		for all := w.seen[night]; len(all) > 0; {
+			n := 1
+			for n < len(all) && all[n].site == all[0].site {
+				n++
+			}
+			if err := w.night(date, all[:n]); err != nil {
+				return err
+			}
+			all = all[n:]
+		}
+	}
+	clear(w.seen)
 	rows := map[string]map[string]*place{} // by species and site
 	for site, p := range w.places {
 		for species := range p.species {
@@ -204,9 +260,9 @@ func (w *nightWalk) endSeason() error {
 	for _, species := range lastAll(rows) {
 		for _, site := range lastAll(rows[species]) {
 			c := rows[species][site].of(species, w.r.Settings.Confidence)
-			c.Species, c.Season, c.Site = species, w.words[0], site
+			c.Species, c.Season, c.Site = species, w.season, site
 			if site == All {
-				keep(w.r, &w.r.Catches, 0, c)
+				keep(w.r, &w.r.Catches, c)
 			}
 			if err := w.catch.row(c.cells()...); err != nil {
 				return err

@@ -47,21 +47,21 @@ type LeftOut struct {
 func (g *Gather) Write(create Create, order func([]string) []string) (*Results, error) {
 	r := &Results{Settings: g.settings, Captures: g.counted, Units: g.units}
 	r.Grown = order(slices.Sorted(maps.Keys(g.grown)))
-	if err := g.putAnimals(); err != nil {
+	if err := g.put(); err != nil {
 		return r, err
 	}
-	sized := &Results{Settings: g.settings, Units: g.units} // the half of the work, beside the other
+	sized := &Results{Settings: g.settings} // the half of the work, beside the other
 	var beside errgroup.Group
-	beside.Go(func() error { return g.writeSizes(sized.creating(create), sized) })
+	beside.Go(func() error { return g.writeAnimals(create, sized) })
 	err := func() error {
 		create := r.creating(create)
-		if err := errors.Join(g.writeSexes(create, r), g.writeNights(create, r), g.writeLives(create, r), g.writeLeftOut(create, r)); err != nil {
+		if err := errors.Join(g.writeNights(create, r), g.writeLives(create, r), g.writeLeftOut(create, r)); err != nil {
 			return err
 		}
 		return writeColumns(create, order(slices.Sorted(maps.Keys(g.units))), g.units, r.Grown)
 	}()
 	err = errors.Join(beside.Wait(), err)
-	r.Sizes, r.SiteSizes, r.Classes, r.Changes = sized.Sizes, sized.SiteSizes, sized.Classes, sized.Changes
+	r.Sizes, r.SiteSizes, r.Classes, r.Changes, r.Sexes = sized.Sizes, sized.SiteSizes, sized.Classes, sized.Changes, sized.Sexes
 	r.Files, r.Incomplete = append(sized.Files, r.Files...), r.Incomplete || sized.Incomplete
 	return r, err
 }
@@ -93,10 +93,9 @@ func (g *Gather) writeLeftOut(create Create, r *Results) error {
 	return errors.Join(err, f.close())
 }
 
-// keep adds a row to a list of a page that had so many rows before, as long as it
-// is short.
-func keep[T any](r *Results, list *[]T, before int, row T) {
-	if len(*list) >= before+r.Settings.Shown {
+// keep adds a row to a list of a page, as long as it is short.
+func keep[T any](r *Results, list *[]T, row T) {
+	if len(*list) >= r.Settings.Shown {
 		r.Incomplete = true
 		return
 	}

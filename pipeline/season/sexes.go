@@ -1,7 +1,6 @@
 package season
 
 import (
-	"errors"
 	"maps"
 	"slices"
 	"strings"
@@ -25,64 +24,62 @@ func (s *SexRatio) add(o SexRatio) {
 	s.Animals, s.Males, s.Females = s.Animals+o.Animals, s.Males+o.Males, s.Females+o.Females
 }
 
-// sexWalk goes through the counts of one species and stage, season after season.
+// sexWalk goes through the counts of one species after the other.
 type sexWalk struct {
 	r       *Results
 	f       *file
-	words   []string                       // species, stage
-	seasons map[string]map[string]SexRatio // by season and site
+	species string
+	stages  map[string]map[string]map[string]SexRatio // by stage, season and site
 }
 
-func (g *Gather) writeSexes(create Create, r *Results) error {
-	f, err := create.open("sexes.csv", sexColumns)
-	if err != nil {
-		return err
+// add takes the animals of a group in.
+func (w *sexWalk) add(by *group, n int) error {
+	if w.stages == nil || w.species != by.species {
+		if err := w.end(); err != nil {
+			return err
+		}
+		w.species, w.stages = by.species, map[string]map[string]map[string]SexRatio{}
 	}
-	w := &sexWalk{r: r, f: f}
-	for c, err := range g.animals.all() {
-		if err != nil {
-			return errors.Join(err, f.close())
-		}
-		words := cutWords(c.key, 5)
-		if w.words == nil || !slices.Equal(w.words, words[:2]) {
-			if err := w.end(); err != nil {
-				return errors.Join(err, f.close())
-			}
-			w.words, w.seasons = words[:2], map[string]map[string]SexRatio{}
-		}
-		one := SexRatio{Animals: c.n}
-		switch strings.ToLower(words[4]) {
-		case "male":
-			one.Males = c.n
-		case "female":
-			one.Females = c.n
-		}
-		for _, at := range [][2]string{{words[2], words[3]}, {words[2], All}, {All, All}} {
-			if w.seasons[at[0]] == nil {
-				w.seasons[at[0]] = map[string]SexRatio{}
-			}
-			s := w.seasons[at[0]][at[1]]
-			s.add(one)
-			w.seasons[at[0]][at[1]] = s
-		}
+	one := SexRatio{Animals: n}
+	switch strings.ToLower(by.sex) {
+	case "male":
+		one.Males = n
+	case "female":
+		one.Females = n
 	}
-	return errors.Join(w.end(), f.close())
+	seasons := w.stages[by.stage]
+	if seasons == nil {
+		seasons = map[string]map[string]SexRatio{}
+		w.stages[by.stage] = seasons
+	}
+	for _, at := range [][2]string{{by.season, by.site}, {by.season, All}, {All, All}} {
+		if seasons[at[0]] == nil {
+			seasons[at[0]] = map[string]SexRatio{}
+		}
+		s := seasons[at[0]][at[1]]
+		s.add(one)
+		seasons[at[0]][at[1]] = s
+	}
+	return nil
 }
 
-// end writes the rows of a species and stage.
+// end writes the rows of a species.
 func (w *sexWalk) end() error {
-	for _, season := range lastAll(w.seasons) {
-		for _, site := range lastAll(w.seasons[season]) {
-			s := w.seasons[season][site]
-			s.Species, s.Stage, s.Season, s.Site = w.words[0], w.words[1], season, site
-			s.Share = float64(s.Males) / float64(s.Males+s.Females)
-			s.Low, s.High = statistics.WilsonInterval(s.Males, s.Males+s.Females, w.r.Settings.Confidence)
-			if site == All {
-				keep(w.r, &w.r.Sexes, 0, s)
-			}
-			err := w.f.texts(s.Species, s.Stage, s.Site, s.Season).counts(s.Animals, s.Males, s.Females, s.Other()).figures(s.Share, s.Low, s.High).end()
-			if err != nil {
-				return err
+	for _, stage := range slices.Sorted(maps.Keys(w.stages)) {
+		seasons := w.stages[stage]
+		for _, season := range lastAll(seasons) {
+			for _, site := range lastAll(seasons[season]) {
+				s := seasons[season][site]
+				s.Species, s.Stage, s.Season, s.Site = w.species, stage, season, site
+				s.Share = float64(s.Males) / float64(s.Males+s.Females)
+				s.Low, s.High = statistics.WilsonInterval(s.Males, s.Males+s.Females, w.r.Settings.Confidence)
+				if site == All {
+					keep(w.r, &w.r.Sexes, s)
+				}
+				err := w.f.texts(s.Species, s.Stage, s.Site, s.Season).counts(s.Animals, s.Males, s.Females, s.Other()).figures(s.Share, s.Low, s.High).end()
+				if err != nil {
+					return err
+				}
 			}
 		}
 	}

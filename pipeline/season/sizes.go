@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -39,14 +40,13 @@ type Change struct {
 	statistics.Difference
 }
 
-// sizeWalk goes through the counted values in their order and closes a group
-// when its last value has come.
+// sizeWalk goes through the groups that have values of a measurement in their order,
+// and closes one when its last value has come.
 type sizeWalk struct {
-	r      *Results
-	create Create
-	before [4]int // rows that the lists of pages had when the measurement began
+	r           *Results // of the measurement
+	measurement string
 
-	words   [depthOfAll]string // measurement, species, sex, stage, season, site
+	group   group
 	begun   bool
 	site    *spread
 	season  *spread
@@ -65,8 +65,7 @@ type seasonSpread struct {
 
 // The depths of a group in its words.
 const (
-	depthMeasurement = iota
-	depthSpecies
+	depthSpecies = iota
 	depthSex
 	depthStage
 	depthSeason
@@ -74,43 +73,75 @@ const (
 	depthOfAll
 )
 
-func (g *Gather) writeSizes(create Create, r *Results) (err error) {
-	w := &sizeWalk{r: r, create: create, site: &spread{}}
-	defer func() { err = errors.Join(err, w.sizes.close(), w.classes.close(), w.changes.close()) }()
-	for e, err := range g.sizes.All() {
+// writeAnimals goes through the groups in their order: it counts sexes, and each
+// measurement has a walk of its own through the sizes.
+func (g *Gather) writeAnimals(create Create, r *Results) (err error) {
+	walks := make([]*sizeWalk, len(g.names))
+	for i, name := range g.names {
+		walks[i] = &sizeWalk{r: &Results{Settings: g.settings}, measurement: name, site: &spread{}}
+	}
+	sexes := sexWalk{r: r}
+	if sexes.f, err = r.creating(create).open("sexes.csv", sexColumns); err != nil {
+		return err
+	}
+	defer func() {
+		err = errors.Join(err, sexes.f.close())
+		for _, w := range walks {
+			err = errors.Join(err, w.sizes.close(), w.classes.close(), w.changes.close())
+		}
+	}()
+	var values []valued
+	for e, err := range g.animals.All() {
 		if err != nil {
 			return err
 		}
-		if err := w.begin(e[0]); err != nil {
+		words := cutWords(e[0], depthOfAll)
+		by := group{species: words[depthSpecies], sex: words[depthSex], stage: words[depthStage], season: words[depthSeason], site: words[depthSite]}
+		text := packed(e[1])
+		if err := sexes.add(&by, text.count()); err != nil {
 			return err
 		}
-		w.site.unpack(e[1])
+		for len(text) > 0 {
+			w := walks[text.count()]
+			if err := w.begin(&by, create, g.units); err != nil {
+				return err
+			}
+			values = text.values(values[:0])
+			w.site.add(values)
+		}
 	}
-	return w.close(depthMeasurement)
+	if err := sexes.end(); err != nil {
+		return err
+	}
+	sorting.Func(walks, func(a, b *sizeWalk) int { return strings.Compare(a.measurement, b.measurement) })
+	var files []string
+	for _, w := range walks {
+		if err := w.close(depthSpecies); err != nil {
+			return err
+		}
+		of := w.r
+		r.Sizes, r.SiteSizes, r.Classes, r.Changes = append(r.Sizes, of.Sizes...), append(r.SiteSizes, of.SiteSizes...), append(r.Classes, of.Classes...), append(r.Changes, of.Changes...)
+		r.Incomplete, files = r.Incomplete || of.Incomplete, append(files, of.Files...)
+	}
+	r.Files = append(files, r.Files...)
+	return nil
 }
 
 // begin closes the groups that a value is no longer of, and opens its own.
-func (w *sizeWalk) begin(key string) error {
-	var words [depthOfAll]string
-	depth := depthOfAll
-	for i := range words {
-		if words[i], key, _ = strings.Cut(key, end); words[i] != w.words[i] || !w.begun {
-			depth = min(depth, i)
+func (w *sizeWalk) begin(by *group, create Create, units map[string]string) error {
+	depth := depthSpecies
+	if w.begun {
+		if depth = w.group.depthTo(by); depth == depthOfAll {
+			return nil
 		}
-	}
-	if depth == depthOfAll {
-		return nil
-	}
-	if err := w.close(depth); err != nil {
-		return err
-	}
-	w.words, w.begun = words, true
-	switch depth {
-	case depthMeasurement:
-		if err := w.open(words[depthMeasurement]); err != nil {
+		if err := w.close(depth); err != nil {
 			return err
 		}
-		fallthrough
+	} else if err := w.open(w.r.creating(create), units[w.measurement]); err != nil {
+		return err
+	}
+	w.group, w.begun = *by, true
+	switch depth {
 	case depthSpecies:
 		w.species = nil
 		fallthrough
@@ -121,9 +152,26 @@ func (w *sizeWalk) begin(key string) error {
 		w.season = &spread{}
 		fallthrough
 	default:
-		*w.site = spread{values: w.site.values[:0]}
+		*w.site = spread{values: w.site.values[:0], spare: w.site.spare}
 	}
 	return nil
+}
+
+// depthTo is the depth from which another group differs.
+func (g *group) depthTo(o *group) int {
+	switch {
+	case g.species != o.species:
+		return depthSpecies
+	case g.sex != o.sex:
+		return depthSex
+	case g.stage != o.stage:
+		return depthStage
+	case g.season != o.season:
+		return depthSeason
+	case g.site != o.site:
+		return depthSite
+	}
+	return depthOfAll
 }
 
 // close ends the groups from a depth on, the innermost first.
@@ -131,53 +179,43 @@ func (w *sizeWalk) close(depth int) error {
 	if !w.begun {
 		return nil
 	}
-	season := w.words[depthSeason]
-	if err := w.write(w.site, w.words[depthSite], season); err != nil {
+	if err := w.write(w.site, w.group.site, w.group.season); err != nil {
 		return err
 	}
 	w.season.merge(w.site)
 	if depth > depthSeason {
 		return nil
 	}
-	if err := w.write(w.season, All, season); err != nil {
+	if err := w.write(w.season, All, w.group.season); err != nil {
 		return err
 	}
 	w.stage.merge(w.season)
-	w.species = append(w.species, seasonSpread{w.words[depthSex], w.words[depthStage], season, w.season})
+	w.species = append(w.species, seasonSpread{w.group.sex, w.group.stage, w.group.season, w.season})
 	if depth > depthStage {
 		return nil
 	}
-	if err := errors.Join(w.write(w.stage, All, All), w.compare()); err != nil {
+	if err := errors.Join(w.write(w.stage, All, All), w.compare()); err != nil || depth > depthSpecies {
 		return err
 	}
-	if depth > depthSpecies {
-		return nil
-	}
-	if err := w.classify(); err != nil || depth > depthMeasurement {
-		return err
-	}
-	return errors.Join(w.sizes.close(), w.classes.close(), w.changes.close())
+	return w.classify()
 }
 
-// open begins the files of a measurement.
-func (w *sizeWalk) open(measurement string) (err error) {
-	unit := w.r.Units[measurement]
-	w.before = [4]int{len(w.r.Sizes), len(w.r.SiteSizes), len(w.r.Classes), len(w.r.Changes)}
-	if w.sizes, err = w.create.open("sizes-"+measurement+".csv", sizeColumns(unit)); err != nil {
+// open begins the files of the measurement.
+func (w *sizeWalk) open(create Create, unit string) (err error) {
+	if w.sizes, err = create.open("sizes-"+w.measurement+".csv", sizeColumns(unit)); err != nil {
 		return err
 	}
-	if w.classes, err = w.create.open("classes-"+measurement+".csv", classColumns(unit)); err != nil {
+	if w.classes, err = create.open("classes-"+w.measurement+".csv", classColumns(unit)); err != nil {
 		return err
 	}
-	w.changes, err = w.create.open("changes-"+measurement+".csv", changeColumns(unit))
+	w.changes, err = create.open("changes-"+w.measurement+".csv", changeColumns(unit))
 	return err
 }
 
 // write writes the sizes of a group, and keeps its moments for the comparison of
 // seasons.
 func (w *sizeWalk) write(s *spread, site, season string) error {
-	s.settle()
-	z := Size{Measurement: w.words[depthMeasurement], Species: w.words[depthSpecies], Sex: w.words[depthSex], Stage: w.words[depthStage], Site: site, Season: season,
+	z := Size{Measurement: w.measurement, Species: w.group.species, Sex: w.group.sex, Stage: w.group.stage, Site: site, Season: season,
 		Moments: s.moments(), Median: s.median(), Least: s.least(), Most: s.most(), LeftOut: s.leftOut}
 	z.Low, z.High = statistics.MeanInterval(z.Moments, w.r.Settings.Confidence)
 	if season != All && season != notStated && site != inDoubt && z.N > 0 {
@@ -187,9 +225,9 @@ func (w *sizeWalk) write(s *spread, site, season string) error {
 		w.moments[site][season] = z.Moments
 	}
 	if site == All {
-		keep(w.r, &w.r.Sizes, w.before[0], z)
+		keep(w.r, &w.r.Sizes, z)
 	} else {
-		keep(w.r, &w.r.SiteSizes, w.before[1], z)
+		keep(w.r, &w.r.SiteSizes, z)
 	}
 	return w.sizes.texts(z.Species, z.Sex, z.Stage, z.Site, z.Season).counts(z.N).
 		figures(z.Mean, z.SD, z.Median, z.Least, z.Most, z.Low, z.High).counts(z.LeftOut).end()
@@ -202,11 +240,11 @@ func (w *sizeWalk) compare() error {
 		by := w.moments[site]
 		seasons := slices.Sorted(maps.Keys(by))
 		for i := 1; i < len(seasons); i++ {
-			c := Change{Measurement: w.words[depthMeasurement], Species: w.words[depthSpecies], Sex: w.words[depthSex], Stage: w.words[depthStage], Site: site,
+			c := Change{Measurement: w.measurement, Species: w.group.species, Sex: w.group.sex, Stage: w.group.stage, Site: site,
 				Earlier: seasons[i-1], Later: seasons[i], First: by[seasons[i-1]], Second: by[seasons[i]]}
 			c.Difference = statistics.WelchDifference(c.First, c.Second, w.r.Settings.Confidence)
 			if site == All {
-				keep(w.r, &w.r.Changes, w.before[3], c)
+				keep(w.r, &w.r.Changes, c)
 			}
 			err := w.changes.texts(c.Species, c.Sex, c.Stage, c.Site, c.Earlier, c.Later).counts(c.First.N, c.Second.N).
 				figures(c.First.Mean, c.Second.Mean, c.Value, c.Error, c.Freedom, c.Low, c.High).end()
@@ -225,17 +263,16 @@ func (w *sizeWalk) classify() error {
 	for _, s := range w.species {
 		all.merge(s.spread)
 	}
-	all.settle()
 	width := all.classWidth()
 	for _, s := range w.species {
 		for i := 0; i < len(s.spread.values); {
 			from := floor(s.spread.values[i].value, width)
-			c := Class{Measurement: w.words[depthMeasurement], Species: w.words[depthSpecies], Sex: s.sex, Stage: s.stage, Season: s.season,
+			c := Class{Measurement: w.measurement, Species: w.group.species, Sex: s.sex, Stage: s.stage, Season: s.season,
 				From: from.number(), Below: (from + width).number()}
 			for ; i < len(s.spread.values) && s.spread.values[i].value < from+width; i++ {
 				c.N += s.spread.values[i].n
 			}
-			keep(w.r, &w.r.Classes, w.before[2], c)
+			keep(w.r, &w.r.Classes, c)
 			if err := w.classes.texts(c.Species, c.Sex, c.Stage, c.Season, decimal(from), decimal(from+width)).counts(c.N).end(); err != nil {
 				return err
 			}

@@ -26,11 +26,9 @@ func valueOf(x float64) (value, bool) {
 func (v value) number() float64 { return float64(v) / 1e6 }
 
 // spread are the values of a group, each with the number of animals that have it,
-// and how many were left out. They are in ascending order, and each is there once,
-// when the spread is settled, which reading it asks for.
+// and how many were left out. They are in ascending order, and each is there once.
 type spread struct {
 	values  []valued
-	settled int // of the values, those at the beginning that are in order, each once
 	spare   []valued
 	n       int
 	leftOut int
@@ -41,24 +39,22 @@ type valued struct {
 	n     int
 }
 
-// put adds a value.
-func (s *spread) put(v value, n int) {
-	if v == leftOut {
-		s.leftOut += n
-		return
+// add takes values in ascending order in, each once.
+func (s *spread) add(values []valued) {
+	if k := len(values) - 1; k >= 0 && values[k].value == leftOut {
+		s.leftOut += values[k].n
+		values = values[:k]
 	}
-	s.values = append(s.values, valued{v, n})
-	s.n += n
+	for _, v := range values {
+		s.n += v.n
+	}
+	s.values, s.spare = appendMerged(slices.Grow(s.spare[:0], len(s.values)+len(values)), s.values, values), s.values
 }
 
-// merge takes the values of another in; both are settled then.
+// merge takes the values of another in.
 func (s *spread) merge(o *spread) {
-	s.settle()
-	o.settle()
-	s.n += o.n
+	s.add(o.values)
 	s.leftOut += o.leftOut
-	s.values, s.spare = appendMerged(slices.Grow(s.spare[:0], len(s.values)+len(o.values)), s.values, o.values), s.values
-	s.settled = len(s.values)
 }
 
 // appendMerged merges two lists of values in ascending order, each once, into such a
@@ -78,23 +74,19 @@ func appendMerged(out, a, b []valued) []valued {
 	return append(append(out, a...), b...)
 }
 
-// settle puts the values into order, each once. Every value of a survey comes here,
-// so that package slices sorts.
-func (s *spread) settle() {
-	if s.settled == len(s.values) {
-		return
-	}
-	all := s.values
+// inOrder puts values into ascending order, each once. Every value of a survey comes
+// here, so that package slices sorts.
+func inOrder(all []valued) []valued {
 	slices.SortFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
-	s.values = all[:0]
+	out := all[:0]
 	for _, v := range all {
-		if k := len(s.values) - 1; k >= 0 && s.values[k].value == v.value {
-			s.values[k].n += v.n
+		if k := len(out) - 1; k >= 0 && out[k].value == v.value {
+			out[k].n += v.n
 			continue
 		}
-		s.values = append(s.values, v)
+		out = append(out, v)
 	}
-	s.settled = len(s.values)
+	return out
 }
 
 // moments returns n, mean and standard deviation; the latter is NaN for fewer
