@@ -36,7 +36,6 @@ const enoughBytes = 48
 // more, letters or digits.
 func kindOfText(s string) kind {
 	letters, digits, seen := 0, 0, false
-	first := blank
 	for i := 0; i < len(s) && i < enoughBytes; {
 		r, size := rune(s[i]), 1
 		if r >= utf8.RuneSelf {
@@ -46,21 +45,18 @@ func kindOfText(s string) kind {
 		switch {
 		case 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || r >= utf8.RuneSelf && unicode.IsLetter(r):
 			letters++
-			if first == blank {
-				first = word
-			}
 		case '0' <= r && r <= '9' || r >= utf8.RuneSelf && unicode.IsDigit(r):
-			digits++
-			if first == blank {
-				first = value
+			if letters == 0 {
+				return value
 			}
+			digits++
 		case r == ' ' || '\t' <= r && r <= '\r' || r >= utf8.RuneSelf && unicode.IsSpace(r):
 		default:
 			seen = true
 		}
 	}
 	switch {
-	case first == value || digits > letters:
+	case digits > letters:
 		return value
 	case letters > 0:
 		return word

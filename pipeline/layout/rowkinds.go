@@ -123,7 +123,7 @@ func (b *body) isFormulas(i, first int) bool {
 func (b *body) isRuled(i int) bool {
 	g := b.f.grid
 	long := false
-	for _, c := range g.filled(i, b.span) {
+	for c := b.span.from; c < b.span.to; c++ {
 		text := strings.TrimSpace(g.text(i, c))
 		if !isLine(text) {
 			return false
