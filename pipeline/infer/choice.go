@@ -14,7 +14,7 @@ import (
 const most = 20_000
 
 // candidate is what a choice is made of: a rank that is a hash of identity, and
-// an order in which sums are made.
+// an order in which sums are made, which tells any two apart.
 type candidate[T any] interface {
 	rank() uint64
 	compare(T) int
@@ -60,6 +60,6 @@ func (ch *choice[T]) trim(most int) {
 // ordered returns those that were chosen, in their order.
 func (ch *choice[T]) ordered(most int) []T {
 	ch.trim(most)
-	slices.SortStableFunc(ch.items, T.compare)
+	slices.SortFunc(ch.items, T.compare)
 	return ch.items
 }

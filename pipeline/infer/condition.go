@@ -105,12 +105,12 @@ func known(value, otherwise string) string {
 // massed is the length and the mass of one capture.
 type massed struct{ length, mass measured }
 
-// massedOf is false for a capture without either.
-func (s *Settings) massedOf(c *record.Capture) (m massed, ok bool) {
-	if m.length, ok = measurementOf(c, s.ConditionLength); !ok {
+// massedOf is false of an animal without either.
+func (s *Settings) massedOf(t *taken) (m massed, ok bool) {
+	if m.length, ok = t.measurement(s.ConditionLength); !ok {
 		return m, false
 	}
-	m.mass, ok = massOf(c, s.ConditionMass)
+	m.mass, ok = t.mass(s.ConditionMass)
 	return m, ok
 }
 

@@ -20,6 +20,6 @@ func (t *Training) Add(n int, c *record.Capture, flagged bool, s Settings) {
 	var said spoken
 	said.read(c)
 	k := (&lineages{settings: &s}).make(said.naming)
-	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, c))
+	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, &said.taken))
 	t.add(n, e, teaches)
 }

@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-
-	"spadefoot/pipeline/record"
 )
 
 // features are the measurements of one animal that its shape is made of, each
@@ -43,29 +41,26 @@ type shapely struct {
 	power float64
 }
 
-// shapelyOf appends the measurements of a capture that its shape is made of. A
+// shapelyOf appends the measurements of an animal that its shape is made of. A
 // measurement that the writer doubted is left out; a mass counts by its cube
 // root, so that all are lengths.
-func (s *Settings) shapelyOf(to []shapely, c *record.Capture) []shapely {
+func (s *Settings) shapelyOf(to []shapely, t *taken) []shapely {
 	take := func(name string, m *measured, ok bool) {
 		if power := sizePower(m.Unit); ok && !m.Doubtful && power != 0 && m.Value > 0 {
 			to = append(to, shapely{name, m.Value, power})
 		}
 	}
-	if c.Several() {
-		return to
-	}
-	for i := range c.Readings {
-		r := &c.Readings[i]
+	for i := range t.readings {
+		r := &t.readings[i]
 		if r.Derived || r.Measurement == s.ConditionMass || sizePower(r.Unit) != 1 || !s.shapely(r.Measurement) ||
 			slices.ContainsFunc(to, func(have shapely) bool { return have.name == r.Measurement }) {
 			continue
 		}
-		m, ok := meanOf(c.Readings, r.Measurement)
+		m, ok := t.measurement(r.Measurement)
 		take(r.Measurement, &m, ok)
 	}
 	if s.shapely(s.ConditionMass) {
-		m, ok := massOf(c, s.ConditionMass)
+		m, ok := t.mass(s.ConditionMass)
 		take(s.ConditionMass, &m, ok)
 	}
 	return to

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
@@ -53,6 +54,7 @@ type Inference struct {
 	judged      int  // captures that Judge has seen
 	most        int
 	whole       *Result // what is said of every capture, where it is wanted
+	idle        sync.Pool
 }
 
 // New prepares for a survey.
@@ -76,18 +78,24 @@ type Looked struct {
 func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) Looked {
 	var out Looked
 	i := 0
-	_ = parallel.InOrder(numbers(len(captures)), func(part []int) []sight {
-		sights := make([]sight, len(part))
-		l := looker{Inference: x}
-		for j, at := range part {
-			l.see(&sights[j], captures[at], flagged(at))
+	_ = parallel.InOrder(numbers(len(captures)), func(part []int) *looker {
+		l, ok := x.idle.Get().(*looker)
+		if !ok {
+			l = &looker{Inference: x}
 		}
-		return sights
-	}, func(sights []sight) error {
-		for j := range sights {
-			x.gather(captures[i], &sights[j])
-			out.Findings = append(out.Findings, sights[j].findings...)
-			if fill := sights[j].fill; fill != nil {
+		clear(l.sights)
+		l.sights = slices.Grow(l.sights[:0], len(part))[:len(part)]
+		for j, at := range part {
+			l.see(&l.sights[j], captures[at], flagged(at))
+		}
+		return l
+	}, func(l *looker) error {
+		defer x.idle.Put(l)
+		for j := range l.sights {
+			s := &l.sights[j]
+			x.gather(captures[i], s)
+			out.Findings = append(out.Findings, s.findings...)
+			if fill := s.fill; fill != nil {
 				if out.Fills == nil {
 					out.Fills = map[int]record.Value{}
 				}
@@ -247,7 +255,8 @@ func (x *Inference) AppendReadings(to []record.Reading, n int, c *record.Capture
 	if at < 0 || x.kept.doubt(n) != noDoubt || x.conditions.groups[at].Missing != "" {
 		return to
 	}
-	m, ok := x.settings.massedOf(c)
+	t := takenOf(c)
+	m, ok := x.settings.massedOf(&t)
 	if !ok {
 		return to
 	}

@@ -75,7 +75,7 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 			if m == nil || m.Missing != "" {
 				continue
 			}
-			e := example{n: int32(x.first + first + at), logs: logsOf(x.settings.shapelyOf(buf[:0], c))}
+			e := example{n: int32(x.first + first + at), logs: logsOf(x.settings.shapelyOf(buf[:0], &said.taken))}
 			if p, ok := m.place(&e, k.species); ok {
 				p.Capture = c.ID
 				placed[i] = &p
@@ -112,7 +112,8 @@ func (x *Inference) doubtSpecies(n int, c *record.Capture) {
 	}
 	x.kept.setDoubt(n, speciesDoubt)
 	if g := x.kept.group(n); g >= 0 {
-		m, _ := x.settings.massedOf(c)
+		t := takenOf(c)
+		m, _ := x.settings.massedOf(&t)
 		of := m.weighed()
 		of.LengthUnit, of.MassUnit = strings.Clone(of.LengthUnit), strings.Clone(of.MassUnit)
 		x.compared.Doubted = append(x.compared.Doubted, doubted{uint32(x.first + n), x.conditions.groups[g].Name, old, of})

@@ -7,9 +7,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// spoken are the texts of a capture that this stage goes by.
+// spoken are the texts of a capture that this stage goes by, and what was measured.
 type spoken struct {
 	naming
+	taken
 	sex, verification, vitality string
 	notes                       [len(usualTerms)]*record.Value // nil where nothing was written
 }
@@ -28,7 +29,7 @@ type naming struct {
 }
 
 func (s *spoken) read(c *record.Capture) {
-	*s = spoken{}
+	*s = spoken{taken: takenOf(c)}
 	for i := len(c.Values) - 1; i >= 0; i-- { // the first of a term counts
 		v := &c.Values[i]
 		switch v.Term {

@@ -13,26 +13,35 @@ type measured struct {
 	N        int
 	Unit     string
 	Decimals int
-	From     record.Address
+	first    *record.Reading
 	Open     bool // the accuracy of a reading is not known
 	Doubtful bool // the writer doubted one of the readings
 }
 
-// measurementOf returns the mean of the usable readings of a measurement; none of a
-// row that stands for several animals. Its
+// taken is what was measured of one animal, with the net of its weighing; nothing
+// of a row that stands for several.
+type taken struct {
+	readings []record.Reading
+	net      *record.Reading
+}
+
+func takenOf(c *record.Capture) (t taken) {
+	if c.Several() {
+		return t
+	}
+	t.readings = c.Readings
+	if c.Weighing != nil {
+		t.net = c.Weighing.Net
+	}
+	return t
+}
+
+// measurement returns the mean of the usable readings of a measurement. Its
 // uncertainty joins that of the instrument, which repeats don't lessen, and the
 // standard error of the repeats. A reading with no stated accuracy has that of
 // its last digit.
-func measurementOf(c *record.Capture, name string) (m measured, ok bool) {
-	if c.Several() {
-		return m, false
-	}
-	return meanOf(c.Readings, name)
-}
-
-// meanOf returns what measurementOf does of readings of one animal.
-func meanOf(readings []record.Reading, name string) (m measured, ok bool) {
-	var sum float64
+func (t *taken) measurement(name string) (m measured, ok bool) {
+	readings, sum := t.readings, 0.0
 	for i := range readings {
 		if r := &readings[i]; m.takes(r, name) {
 			m.join(r)
@@ -66,7 +75,7 @@ func (m *measured) takes(r *record.Reading, name string) bool {
 
 func (m *measured) join(r *record.Reading) {
 	if m.N == 0 {
-		m.Unit, m.Decimals, m.From = r.Unit, r.Decimals, r.From()
+		m.Unit, m.Decimals, m.first = r.Unit, r.Decimals, r
 	}
 	m.N++
 	m.Decimals = max(m.Decimals, r.Decimals)
@@ -101,18 +110,18 @@ var lastDigits = func() (out [8]float64) {
 	return out
 }()
 
-// massOf returns the mass of the animal: the measurement of that name, or the net
-// of the weighing.
-func massOf(c *record.Capture, name string) (measured, bool) {
-	if m, ok := measurementOf(c, name); ok {
+// mass returns the mass of the animal: the measurement of that name, or the net of
+// the weighing.
+func (t *taken) mass(name string) (measured, bool) {
+	m, ok := t.measurement(name)
+	if ok {
 		return m, true
 	}
-	if c.Several() || c.Weighing == nil || c.Weighing.Net == nil || !c.Weighing.Net.Usable() {
-		return measured{}, false
+	if t.net == nil || !t.net.Usable() {
+		return m, false
 	}
-	var m measured
-	m.join(c.Weighing.Net)
-	m.Value = c.Weighing.Net.Number
+	m.join(t.net)
+	m.Value = t.net.Number
 	return m, !math.IsNaN(m.Value) && !math.IsInf(m.Value, 0)
 }
 

@@ -98,13 +98,13 @@ func (r *sexRule) judge(c *record.Capture, said *spoken, s *Settings) (Evidence,
 	if r.Sign != "" {
 		return r.judgeSign(c, said)
 	}
-	return r.judgeMeasured(c, s)
+	return r.judgeMeasured(said, s)
 }
 
 // says returns the sex that judge gives.
 func (r *sexRule) says(c *record.Capture, said *spoken, s *Settings) string {
 	if r.Sign == "" {
-		m, ok := r.compare(c, s)
+		m, ok := r.compare(said, s)
 		if !ok {
 			return Undetermined
 		}

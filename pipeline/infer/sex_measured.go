@@ -18,7 +18,7 @@ type compared struct {
 	standard, expanded float64
 	threshold          float64
 	n                  int
-	at, also           record.Address
+	at, also           *record.Reading
 	ratio              bool
 	grown              growth
 	size               measured
@@ -26,20 +26,20 @@ type compared struct {
 }
 
 // compare is false where the measurements were not taken, or make no sense.
-func (r *sexRule) compare(c *record.Capture, s *Settings) (m compared, ok bool) {
-	a, ok := massOrLength(c, r.Numerator, s)
+func (r *sexRule) compare(said *spoken, s *Settings) (m compared, ok bool) {
+	a, ok := massOrLength(said, r.Numerator, s)
 	if !ok {
 		return m, false
 	}
-	m.value, m.n, m.at = a.Value, a.N, a.From
+	m.value, m.n, m.at = a.Value, a.N, a.first
 	relative := relativeOf(&a, s)
 	m.doubtful = a.Doubtful
 	if r.Denominator != "" {
-		b, ok := massOrLength(c, r.Denominator, s)
+		b, ok := massOrLength(said, r.Denominator, s)
 		if !ok || b.Unit != a.Unit || !(b.Value > 0) {
 			return m, false
 		}
-		m.value, m.n, m.also, m.ratio = a.Value/b.Value, a.N+b.N, b.From, true
+		m.value, m.n, m.also, m.ratio = a.Value/b.Value, a.N+b.N, b.first, true
 		relative = math.Hypot(relative, relativeOf(&b, s))
 		m.doubtful = m.doubtful || b.Doubtful
 	}
@@ -49,7 +49,7 @@ func (r *sexRule) compare(c *record.Capture, s *Settings) (m compared, ok bool) 
 	m.standard = m.value * relative
 	m.expanded = s.SexCoverage * m.standard
 	m.sex = Undetermined
-	m.grown, m.size = r.growthOf(c, s)
+	m.grown, m.size = r.growthOf(said, s)
 	if m.grown == grown && !m.doubtful {
 		m.sex, m.threshold = r.sexOf(m.value, m.expanded)
 	}
@@ -57,15 +57,15 @@ func (r *sexRule) compare(c *record.Capture, s *Settings) (m compared, ok bool) 
 }
 
 // judgeMeasured puts what the comparison comes to into words.
-func (r *sexRule) judgeMeasured(c *record.Capture, s *Settings) (Evidence, bool) {
+func (r *sexRule) judgeMeasured(said *spoken, s *Settings) (Evidence, bool) {
 	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
-	m, ok := r.compare(c, s)
+	m, ok := r.compare(said, s)
 	if !ok {
 		return e, false
 	}
-	e.Sex, e.Value, e.N, e.At, e.Standard, e.Expanded, e.Threshold = m.sex, m.value, m.n, m.at, m.standard, m.expanded, m.threshold
+	e.Sex, e.Value, e.N, e.At, e.Standard, e.Expanded, e.Threshold = m.sex, m.value, m.n, m.at.From(), m.standard, m.expanded, m.threshold
 	if m.ratio {
-		e.Also = []record.Address{m.also}
+		e.Also = []record.Address{m.also.From()}
 	}
 	e.Written = fmt.Sprintf("%.2f", e.Value)
 	switch {
@@ -108,13 +108,13 @@ const (
 	tooSmall
 )
 
-func (r *SexRule) growthOf(c *record.Capture, s *Settings) (growth, measured) {
+func (r *SexRule) growthOf(said *spoken, s *Settings) (growth, measured) {
 	if r.SizeMeasurement == "" {
 		return grown, measured{}
 	}
-	m, ok := massOrLength(c, r.SizeMeasurement, s)
+	m, ok := massOrLength(said, r.SizeMeasurement, s)
 	switch {
-	case !ok && c.Get("lifeStage") == "adult":
+	case !ok && said.lifeStage == "adult":
 		return grown, m
 	case !ok:
 		return sizeUnknown, m
@@ -138,11 +138,11 @@ func (r *SexRule) notGrown(m *compared) string {
 	return fmt.Sprintf("%s %g %s: the rule applies from %g %s", vocabulary.Label(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
 }
 
-func massOrLength(c *record.Capture, name string, s *Settings) (measured, bool) {
+func massOrLength(said *spoken, name string, s *Settings) (measured, bool) {
 	if name == s.ConditionMass {
-		return massOf(c, name)
+		return said.mass(name)
 	}
-	return measurementOf(c, name)
+	return said.measurement(name)
 }
 
 // relativeOf is the relative standard uncertainty, at least SexReadingError

@@ -99,27 +99,27 @@ func (x *Inference) verifiedSex(c *record.Capture, said *spoken, k *lineage) str
 
 // charactersOf lists what may tell the sexes of a capture apart: lengths, the mass
 // but of gravid animals, and the ratios of the rules.
-func (s *Settings) charactersOf(c *record.Capture, said *spoken, k *lineage) (all []sexed) {
+func (s *Settings) charactersOf(said *spoken, k *lineage) (all []sexed) {
 	add := func(name, unit string, value float64) {
 		if value > 0 && !math.IsInf(value, 0) && !slices.ContainsFunc(all, func(x sexed) bool { return x.Character == name }) {
 			all = append(all, sexed{name, unit, math.Log(value)})
 		}
 	}
-	for i := range c.Readings {
-		r := &c.Readings[i]
+	for i := range said.readings {
+		r := &said.readings[i]
 		if r.Derived || r.Measurement == s.ConditionMass || sizePower(r.Unit) != 1 || !s.shapely(r.Measurement) {
 			continue
 		}
-		if m, ok := measurementOf(c, r.Measurement); ok && !m.Doubtful {
+		if m, ok := said.measurement(r.Measurement); ok && !m.Doubtful {
 			add(r.Measurement, m.Unit, m.Value)
 		}
 	}
-	if m, ok := massOf(c, s.ConditionMass); ok && !m.Doubtful && !strings.EqualFold(said.reproductive(), "gravid") {
+	if m, ok := said.mass(s.ConditionMass); ok && !m.Doubtful && !strings.EqualFold(said.reproductive(), "gravid") {
 		add(s.ConditionMass, m.Unit, m.Value)
 	}
 	for _, r := range k.rules {
 		if r.Sign == "" && r.Denominator != "" {
-			if m, ok := r.compare(c, s); ok && !m.doubtful {
+			if m, ok := r.compare(said, s); ok && !m.doubtful {
 				add(r.Character, "", m.value)
 			}
 		}
@@ -235,7 +235,7 @@ func (o overlaps) weigh(c *record.Capture, said *spoken, k *lineage, s *Settings
 	if x == nil || len(x.characters) == 0 || !k.sure || k.young || said.sex != "" && !strings.EqualFold(said.sex, Undetermined) {
 		return
 	}
-	measured := s.charactersOf(c, said, k)
+	measured := s.charactersOf(said, k)
 	for _, ch := range x.characters {
 		i := slices.IndexFunc(measured, func(v sexed) bool { return v.Character == ch.name && v.Unit == ch.unit })
 		if i < 0 {

@@ -28,6 +28,7 @@ type sight struct {
 // not ask for the names that it has met.
 type looker struct {
 	*Inference
+	sights []sight // of the captures that were looked at last
 	shapes []shapely
 	met    []numbered
 }
@@ -39,7 +40,7 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 	s.lineage = l.lineages.of(&said)
 	s.sex = said.sex
 	l.seeSex(s, c, &said)
-	body, massed := l.settings.massedOf(c)
+	body, massed := l.settings.massedOf(&said.taken)
 	s.weighed, s.massed = body.weighed(), massed && s.lineage.species != ""
 	switch {
 	case flagged:
@@ -49,7 +50,7 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 	case s.massed:
 		s.doubt = body.doubtOf(&said, s.lineage)
 	}
-	l.shapes = l.settings.shapelyOf(l.shapes[:0], c)
+	l.shapes = l.settings.shapelyOf(l.shapes[:0], &said.taken)
 	if s.shaped = len(l.shapes) >= 2; s.shaped {
 		for i := range l.shapes {
 			own := l.number(l.shapes[i].name)
@@ -59,7 +60,7 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 	}
 	if s.doubt != flaggedDoubt && s.doubt != sexDoubt {
 		if s.verified = l.verifiedSex(c, &said, s.lineage); s.verified != "" {
-			s.characters = l.settings.charactersOf(c, &said, s.lineage)
+			s.characters = l.settings.charactersOf(&said, s.lineage)
 		}
 	}
 	s.example, s.lesson = l.settings.teaches(c, &said, s.lineage, flagged, l.shapes)
