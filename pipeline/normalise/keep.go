@@ -51,8 +51,9 @@ func (r *row) hold() {
 	}
 	clear(r.held)
 	for i := range r.values {
-		v := &r.values[i]
-		r.holds(v.From(), v.Verbatim)
+		if v := &r.values[i]; v.Verbatim != "" {
+			r.holds(v.From(), v.Verbatim)
+		}
 	}
 	for i := range r.readings {
 		r.holds(r.readings[i].From(), r.readings[i].Verbatim)

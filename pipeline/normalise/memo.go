@@ -12,11 +12,14 @@ import (
 // not wait for each other. It is used by many goroutines; what it gives is
 // shared, and nobody may change it. A key must not be cut from the text of a
 // chunk, which it would keep in memory.
+//
+// The map is made anew when as many lookups have asked for others as are known.
 type memo[K comparable, V any] struct {
 	ready atomic.Pointer[map[K]*V]
 	full  atomic.Bool
 	mu    sync.Mutex
 	all   map[K]*V
+	asked int // of all, since the map was made
 	most  int
 }
 
@@ -29,7 +32,18 @@ func (m *memo[K, V]) find(key K) *V {
 	}
 	m.mu.Lock()
 	defer m.mu.Unlock()
+	if m.asked++; m.asked > len(m.all) {
+		m.copy()
+	}
 	return m.all[key]
+}
+
+// copy makes the map that nobody writes to.
+func (m *memo[K, V]) copy() {
+	copied := maps.Clone(m.all)
+	m.ready.Store(&copied)
+	m.full.Store(len(m.all) >= m.most)
+	m.asked = 0
 }
 
 // keep remembers v, unless the memo is full.
@@ -42,12 +56,8 @@ func (m *memo[K, V]) keep(key K, v *V) *V {
 	if len(m.all) >= m.most {
 		return v
 	}
-	m.all[key] = v
-	ready := m.ready.Load()
-	if full := len(m.all) == m.most; full || ready == nil || len(m.all) >= 2*len(*ready) {
-		copied := maps.Clone(m.all)
-		m.ready.Store(&copied)
-		m.full.Store(full)
+	if m.all[key] = v; len(m.all) == m.most {
+		m.copy()
 	}
 	return v
 }

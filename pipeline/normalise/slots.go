@@ -134,15 +134,16 @@ func (r *row) get(s slot) string {
 // put returns space for the value of a term: that of the value that is there, or
 // behind the others.
 func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Value {
+	v := record.Value{Field: r.field(s, from), Text: text, Verbatim: verbatim, Row: int32(from.Row)}
 	k := int(r.index[s])
 	if k == 0 {
-		r.values = append(r.values, record.Value{})
+		r.values = append(r.values, v)
 		k = len(r.values)
 		r.index[s] = uint16(k)
+	} else {
+		r.values[k-1] = v
 	}
-	v := &r.values[k-1]
-	*v = record.Value{Field: r.field(s, from), Text: text, Verbatim: verbatim, Row: int32(from.Row)}
-	return v
+	return &r.values[k-1]
 }
 
 // field is what the values of a term from a column have in common: mostly that of

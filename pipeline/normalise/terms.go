@@ -114,7 +114,7 @@ func (r *row) share(s slot, text string, c *record.Cell) {
 
 // filled reports whether a cell has said what the value says; another one does
 // not take its place.
-func (r *row) filled(v *record.Value) bool { return v != nil && (v.Verbatim != "" || v.From().Row > 0) }
+func (r *row) filled(v *record.Value) bool { return v != nil && (v.Verbatim != "" || v.Row > 0) }
 
 const betweenTexts = " | "
 
