@@ -58,8 +58,10 @@ func (g *Gather) addAnimal(a *animals, n int) {
 
 // addRow adds a row without values.
 func (a *animals) addRow() {
-	for range a.columns {
-		a.values = append(a.values, notTaken)
+	from := len(a.values)
+	a.values = slices.Grow(a.values, len(a.columns))[:from+len(a.columns)]
+	for i := range a.columns {
+		a.values[from+i] = notTaken
 	}
 }
 
@@ -149,10 +151,11 @@ func (g *Gather) packed(a *animals) string {
 		g.column = g.column[:0]
 		for i := column; i < len(a.values); i += len(a.columns) {
 			if v := a.values[i]; v != notTaken {
-				g.column = append(g.column, valued{v, 1})
+				g.column = append(g.column, v)
 			}
 		}
-		b = appendValues(b, inOrder(g.column))
+		g.counts = appendCounts(g.counts[:0], g.column)
+		b = appendValues(b, g.counts)
 	}
 	return string(b)
 }

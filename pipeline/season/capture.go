@@ -74,7 +74,7 @@ func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 		if !r.Usable() || r.Measurement == "grossMass" || r.Measurement == "bagMass" { // no sizes of the animal
 			continue
 		}
-		rule := cmp.Or(r.Undecided, d.on(r.From()), several)
+		rule := cmp.Or(d.onReading(r), several)
 		switch {
 		case r.State == record.Doubtful:
 			rule = cmp.Or(rule, "doubted by the writer")
@@ -106,7 +106,7 @@ func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 func bodyDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !r.Derived && r.Usable() {
-			rule = cmp.Or(rule, r.Undecided, d.on(r.From()))
+			rule = cmp.Or(rule, d.onReading(r))
 		}
 	}
 	return rule
@@ -119,7 +119,7 @@ func massDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 		return ""
 	}
 	for r := range w.Readings() {
-		rule = cmp.Or(rule, r.Undecided, d.on(r.From()))
+		rule = cmp.Or(rule, d.onReading(r))
 		if r.State == record.Doubtful {
 			rule = cmp.Or(rule, "doubted by the writer")
 		}

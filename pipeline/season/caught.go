@@ -1,6 +1,9 @@
 package season
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // caught are the nights of a season in which a species was caught at a site, each
 // with the number of animals; or in which an effort was stated there, or nothing
@@ -19,7 +22,7 @@ const (
 
 // addNight takes the night of a capture of a group in.
 func (g *Gather) addNight(t *told, a *animals, on day) {
-	if on = g.nightOf(on, t.text(toldTime)); on.number == 0 || a.group.site == inDoubt {
+	if on = g.settings.nightOf(on, t.text(toldTime)); on.number == 0 || a.group.site == inDoubt {
 		g.left[omitted{"night", "no full date, or a site in doubt"}]++
 		return
 	}
@@ -46,7 +49,7 @@ func (g *Gather) caughtIn(season, site, mark, word string) *caught {
 	g.key = appendWords(g.key[:0], season, site, mark, word)
 	c := g.caught[string(g.key)]
 	if c == nil {
-		c = &caught{season: season}
+		c = &caught{season: strings.Clone(season)}
 		g.caught[string(g.key)] = c
 		g.held += memoryOfColumn
 	}

@@ -86,6 +86,14 @@ func (d *rowDoubts) on(a record.Address) string {
 	return d.onCell(&a)
 }
 
+// onReading returns the rule of a doubt on a reading, or "".
+func (d *rowDoubts) onReading(r *record.Reading) string {
+	if r.Undecided != "" || len(d.cells) == 0 {
+		return r.Undecided
+	}
+	return d.on(r.From())
+}
+
 func (d *rowDoubts) onCell(a *record.Address) string {
 	if a.Column == 0 || a.File != d.row.File || a.Sheet != d.row.Sheet || a.Row != d.row.Row {
 		return ""

@@ -29,11 +29,11 @@ type Gather struct {
 	names   []string          // of the measurements
 	numbers map[string]int    // of the names
 	grown   map[string]bool   // measurements of animals that were caught again
-	days    map[string]day    // what dates tell
 
-	counted int      // captures
-	one     []size   // of the capture in hand
-	column  []valued // of a group in hand
+	counted int     // captures
+	one     []size  // of the capture in hand
+	column  []value // of a group in hand
+	counts  []valued
 	key     []byte
 }
 
@@ -44,7 +44,7 @@ type omitted struct{ what, why string }
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gather {
 	return &Gather{settings: s, groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
-		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, numbers: map[string]int{}, grown: map[string]bool{}, days: map[string]day{}}
+		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, numbers: map[string]int{}, grown: map[string]bool{}}
 }
 
 // Close takes the files away.
@@ -87,7 +87,7 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
 	t := toldBy(c)
-	on := g.dayOf(t.text(toldDate))
+	on := g.settings.dayOf(t.text(toldDate))
 	by, rule := groupOf(&t, &d, on)
 	if rule != "" {
 		g.left[omitted{"capture", strings.Clone(rule)}]++

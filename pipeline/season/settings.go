@@ -33,8 +33,8 @@ func (s Settings) Check() error {
 // not tell.
 func (s Settings) seasonOf(date string) string {
 	first, last := ends(date)
-	a, b := s.seasonAt(first), s.seasonAt(last)
-	if a != b {
+	a := s.seasonAt(first)
+	if last != first && s.seasonAt(last) != a {
 		return ""
 	}
 	return a

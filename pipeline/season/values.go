@@ -74,8 +74,21 @@ func appendMerged(out, a, b []valued) []valued {
 	return append(append(out, a...), b...)
 }
 
-// inOrder puts values into ascending order, each once. Every value of a survey comes
-// here, so that package slices sorts.
+// appendCounts counts values, which are put into order. Every value of a survey
+// comes here, so that package slices sorts.
+func appendCounts(out []valued, values []value) []valued {
+	slices.Sort(values)
+	for _, v := range values {
+		if k := len(out) - 1; k >= 0 && out[k].value == v {
+			out[k].n++
+			continue
+		}
+		out = append(out, valued{v, 1})
+	}
+	return out
+}
+
+// inOrder puts counted values into ascending order, each once.
 func inOrder(all []valued) []valued {
 	slices.SortFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
 	out := all[:0]

@@ -22,31 +22,36 @@ func ends(date string) (first, last string) {
 // day is what a date tells.
 type day struct {
 	season string
-	number value  // year, month and day as one number; 0 where the date is no single day
-	before string // the day before
+	number value // year, month and day as one number; 0 where the date is no single day
 }
 
-// dayOf reads a date, most likely one that came before.
-func (g *Gather) dayOf(date string) day {
-	d, known := g.days[date]
-	if known {
-		return d
-	}
-	date = strings.Clone(date)
-	d.season = g.settings.seasonOf(date)
-	if t, err := time.Parse(time.DateOnly, date); err == nil {
-		d.number = value(t.Year()*10000 + int(t.Month())*100 + t.Day())
-		d.before = t.AddDate(0, 0, -1).Format(time.DateOnly)
-	}
-	if len(g.days) == maxDays {
-		clear(g.days)
-	}
-	g.days[date] = d
-	return d
-}
+func (s Settings) dayOf(date string) day { return day{s.seasonOf(date), numberOf(date)} }
 
-// maxDays bounds the dates that are remembered.
-const maxDays = 1 << 15
+// numberOf is the number of a day, 0 of what is none.
+func numberOf(date string) value {
+	if len(date) != len(time.DateOnly) || date[4] != '-' || date[7] != '-' {
+		return 0
+	}
+	number := value(0)
+	for i := range len(date) {
+		if i == 4 || i == 7 {
+			continue
+		}
+		digit := date[i] - '0'
+		if digit > 9 {
+			return 0
+		}
+		number = 10*number + value(digit)
+	}
+	month, day := number/100%100, number%100
+	if month >= 1 && month <= 12 && day >= 1 && day <= 28 {
+		return number
+	}
+	if _, err := time.Parse(time.DateOnly, date); err != nil {
+		return 0
+	}
+	return number
+}
 
 // date writes the number of a day as a date.
 func date(number value) string {
@@ -55,11 +60,12 @@ func date(number value) string {
 
 // nightOf returns the day that a night began on: that of the capture, or where
 // captures are of nights the day before it if the time is before noon.
-func (g *Gather) nightOf(d day, clock string) day {
-	if g.settings.Night && d.number > 0 && len(clock) >= 2 && clock[:2] < "12" {
-		return g.dayOf(d.before)
+func (s Settings) nightOf(d day, clock string) day {
+	if !s.Night || d.number == 0 || len(clock) < 2 || clock[:2] >= "12" {
+		return d
 	}
-	return d
+	of := int(d.number)
+	return s.dayOf(time.Date(of/10000, time.Month(of/100%100), of%100-1, 0, 0, 0, 0, time.UTC).Format(time.DateOnly))
 }
 
 // daysBetween are the days from one date to another; false where one is no
