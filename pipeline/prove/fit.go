@@ -66,18 +66,15 @@ func (j *judge) said(i int) []byte {
 // usual ways. What it does not accept, misfits decides.
 func (j *judge) fitting() bool {
 	f := &j.fits
+	v, unit := j.said(f.measured), j.said(f.unit)
 	switch {
 	case (len(j.said(f.latitude)) == 0) != (len(j.said(f.longitude)) == 0),
 		zero(j.said(f.latitude)) && zero(j.said(f.longitude)),
 		f.count >= 0 && f.status >= 0 && !agrees(string(j.value(f.count)), string(j.value(f.status))),
-		f.kind >= 0 && (len(j.value(f.kind)) == 0 || len(j.value(f.measured)) == 0),
-		f.measured >= 0 && len(j.said(f.unit)) == 0 && holdsUnit(j.value(f.measured)):
+		f.kind >= 0 && (len(v) == 0 || len(j.value(f.kind)) == 0),
+		len(unit) == 0 && holdsUnit(v),
+		len(unit) > 0 && len(v) > 0 && !plainNumeric(v):
 		return false
-	}
-	if f.unit >= 0 && len(j.value(f.unit)) > 0 {
-		if v := j.said(f.measured); len(v) > 0 && !plainNumeric(v) {
-			return false
-		}
 	}
 	for _, r := range f.ranges {
 		low, high := j.value(r[0]), j.value(r[1])
