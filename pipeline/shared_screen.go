@@ -346,7 +346,7 @@ func (s *Shared) Relearn(k Joined, causes Blocks, open func() ([]byte, error)) (
 // returns nil where the part stays as it is, and is not opened.
 func (s *Shared) Rescreen(k Joined, causes Blocks, open func() ([]byte, error)) ([]byte, error) {
 	know, said, err := s.caused(k, causes)
-	if err != nil || !said.screening().Told() {
+	if err != nil || !said.screening().Rejudges() {
 		return nil, err
 	}
 	p, err := screenedBefore(open)

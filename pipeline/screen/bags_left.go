@@ -25,7 +25,7 @@ type bags struct {
 	likely   map[record.Address]bool // masses that have the bag in more likely than not
 	named    map[record.Address]bool // captures that a finding names
 	findings []record.Finding
-	share    *bagShare // that the single masses are judged by; nil where they tell nothing
+	share    *bagShare // that the single masses are judged by; nil where they show nothing
 }
 
 // maxUntared is the number of masses that are kept, some 250 bytes each.
@@ -38,7 +38,7 @@ func newBags(s Settings) *bags {
 
 // untared weighs, for the masses of one session that were written without gross
 // and bag, how many of them still have the bag in. A bag that is little beside
-// the animal cannot be told in a single row; many rows together tell that some
+// the animal cannot be recognised in a single row; many rows together show that some
 // were not tared. The share of them and a common shift of the session's masses
 // (fat animals, a scale out of true) are unknown and summed over.
 type untared struct {
@@ -51,13 +51,13 @@ type untared struct {
 }
 
 // untaredMass is one mass that may have the bag in, and how its capture looks
-// beside others of its kind: what a view says of a shift of one cell.
+// beside others of its kind: how its view changes with a shift of one cell.
 type untaredMass struct {
 	capture   record.Address
 	at        record.Address
 	key       string
 	verbatim  string
-	said      string // with its unit
+	text      string // with its unit
 	tared     string // the cell without the bag
 	bag       float64
 	value     float64
@@ -71,13 +71,13 @@ type untaredMass struct {
 }
 
 const (
-	minUntared  = 4     // masses of a session
-	untaredTold = 0.9   // posterior from which it is told
-	fewUntared  = 1.5   // expected number below which it is a matter of single rows
-	gainBound   = 6     // what one mass may say at most, as a log: it may be wrong otherwise
-	shiftSteps  = 6     // of the common shift, either way
-	shiftStep   = 0.025 // of the log
-	shareSteps  = 20    // of the share
+	minUntared          = 4     // masses of a session
+	minUntaredPosterior = 0.9   // from which a session is reported
+	fewUntared          = 1.5   // expected number below which it is a matter of single rows
+	gainBound           = 6     // of one mass at most, as a log: it may be wrong otherwise
+	shiftSteps          = 6     // of the common shift, either way
+	shiftStep           = 0.025 // of the log
+	shareSteps          = 20    // of the share
 )
 
 // add takes in the masses of a part, as it looks by what is known of the survey.
@@ -129,18 +129,18 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 	w := writtenOf(r)
 	k := len(v.cells)
 	return untaredMass{capture: b.words.address(of.Address()), at: b.words.address(r.From()), key: strings.Clone(of.Key), verbatim: strings.Clone(r.Verbatim),
-		said: said(r), tared: w.as((c.value-bag)/w.factor, w.decimals), bag: bag, value: c.value,
+		text: readingText(r), tared: w.as((c.value-bag)/w.factor, w.decimals), bag: bag, value: c.value,
 		square: v.square, gained: v.gained[at], inverse: v.inverse[at*k+at], nu: v.nu, cells: k}, true
 }
 
 // settle weighs every session, once all parts were added, then what is left of the
-// survey, and reports whether anything is told by which captures are to be judged anew.
+// survey, and reports whether captures are to be judged anew by the result.
 func (b *bags) settle(f *fitted) bool {
 	if b.settled {
 		return len(b.findings) > 0 || b.share != nil
 	}
 	b.settled = true
-	var gains []float64 // of the masses of the sessions that are not told
+	var gains []float64 // of the masses of the sessions that are not reported
 	for _, mark := range slices.Sorted(maps.Keys(b.sessions)) {
 		u := b.sessions[mark]
 		sorting.Func(u.masses, func(a, b untaredMass) int { return a.at.Compare(b.at) })
@@ -148,7 +148,7 @@ func (b *bags) settle(f *fitted) bool {
 			for i := range u.masses {
 				u.masses[i].weigh()
 			}
-			if u.weigh(b.settings.Odds.Bags); 1-u.none >= untaredTold && u.number >= fewUntared {
+			if u.weigh(b.settings.Odds.Bags); 1-u.none >= minUntaredPosterior && u.number >= fewUntared {
 				b.findings = append(b.findings, b.report(u))
 				continue
 			}
@@ -285,7 +285,7 @@ func (b *bags) report(u *untared) record.Finding {
 	var names, sizes []string
 	for i := range likely {
 		m := &likely[i]
-		names = append(names, fmt.Sprintf("%s in row %d (%s)", m.said, m.at.Row, percent(m.posterior)))
+		names = append(names, fmt.Sprintf("%s in row %d (%s)", m.text, m.at.Row, percent(m.posterior)))
 		if size := figures(m.bag, 2); !slices.Contains(sizes, size) {
 			sizes = append(sizes, size)
 		}
@@ -299,7 +299,7 @@ func (b *bags) report(u *untared) record.Finding {
 	}
 	sorting.Func(out.Also, record.Address.Compare)
 	out.Figures = []record.Figure{{Name: "n", Value: float64(n)}, {Name: "value", Value: u.number}, {Name: "low", Value: float64(u.low)}, {Name: "high", Value: float64(u.high)},
-		{Name: "threshold", Value: untaredTold}, {Name: "posterior", Value: 1 - u.none}}
+		{Name: "threshold", Value: minUntaredPosterior}, {Name: "posterior", Value: 1 - u.none}}
 	between := fmt.Sprintf("%d to %d", u.low, u.high)
 	if u.low == u.high {
 		between = fmt.Sprint(u.low)

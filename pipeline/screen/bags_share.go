@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// bagShare is what a survey tells of the share of its masses without gross and bag
+// bagShare is what a survey shows of the share of its masses without gross and bag
 // that have the bag in: where some plainly do, others are likelier to. Beforehand
 // there is no such mass in most surveys; in the others the share is anything between
 // minShare and a half, each order of magnitude as likely.
@@ -53,11 +53,11 @@ func shareOf(gains []float64, odds float64) *bagShare {
 	return s
 }
 
-// bounded keeps what one mass may say within gainBound: it may be wrong otherwise.
+// bounded keeps the gain of one mass within gainBound: it may be wrong otherwise.
 func bounded(gain float64) float64 { return min(max(gain, -gainBound), gainBound) }
 
-// without are the odds that a mass has the bag in, by what the others tell: what it
-// tells itself, gain, was taken into the posterior and is taken out.
+// without are the odds that a mass has the bag in, by the others alone: its own gain
+// went into the posterior and is taken out.
 func (s *bagShare) without(gain float64) float64 {
 	by := math.Expm1(bounded(gain))
 	in, out := 0.0, 0.0
@@ -69,12 +69,12 @@ func (s *bagShare) without(gain float64) float64 {
 	return in / out
 }
 
-// learnShare returns what the masses of a survey tell of bags left in; nil where no
+// learnShare learns from the masses of a survey about bags left in; nil where no
 // mass is likelier than not to have it in that would not be in any survey.
 func (f *fitted) learnShare(gains []float64) *bagShare {
 	s := shareOf(gains, f.bagOdds())
-	told := func(gain float64) bool { return f.bagsIn(s.without(gain), gain) && !f.bagsIn(s.odds, gain) }
-	if !slices.ContainsFunc(gains, told) {
+	reported := func(gain float64) bool { return f.bagsIn(s.without(gain), gain) && !f.bagsIn(s.odds, gain) }
+	if !slices.ContainsFunc(gains, reported) {
 		return nil
 	}
 	return s
@@ -89,7 +89,7 @@ func (s *bagShare) times(gain float64) float64 {
 	return s.without(gain) / s.odds
 }
 
-// knowing returns the fit by what the masses of the survey tell of bags left in.
+// knowing returns the fit with what the masses of the survey show of bags left in.
 func (f *fitted) knowing(share *bagShare) *fitted {
 	if share == nil {
 		return f
@@ -126,7 +126,7 @@ func (v *view) bagGain(i int, value float64) float64 {
 // survey.
 func (f *fitted) bagOdds() float64 { return f.settings.Odds.Tare * f.forEachNet }
 
-// bagsIn reports whether a mass is to be told, with such odds beforehand that the bag
+// bagsIn reports whether a mass is to be reported, with such odds beforehand that the bag
 // is in it.
 func (f *fitted) bagsIn(odds, gain float64) bool {
 	return odds*math.Exp(gain)*f.settings.WarnBelow > 1-f.settings.WarnBelow

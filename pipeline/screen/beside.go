@@ -7,7 +7,7 @@ import (
 )
 
 // Neighbours is the number of captures before and behind a part that its rows are
-// compared with, so that what is told of neighbouring rows does not depend on how
+// compared with, so that findings on neighbouring rows do not depend on how
 // a survey is cut: two rows that exchanged their values, as far apart as they are
 // held against others, and as much again for what is exchanged there.
 const Neighbours = 12
@@ -22,7 +22,7 @@ type beside struct {
 	from          int // of the part's own rows among all
 }
 
-// beside makes rows of the captures next to a part, and tells every row of the one
+// beside makes rows of the captures next to a part, and links every row to the one
 // above it.
 func (x *Screening) beside(p *part, near Beside) {
 	p.beside.before, p.beside.from = x.besideRows(near.Before), len(near.Before)

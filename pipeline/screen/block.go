@@ -11,8 +11,7 @@ import (
 // minInBlock is the number of cells from which a slip of many is one cause.
 const minInBlock = 3
 
-// blockKinds are the kinds of blocks, those that say more closely where a slip
-// was made last.
+// blockKinds are the kinds of blocks, the most specific ones last.
 var blockKinds = [...]string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer", "of a run of rows"}
 
 // runOfRows is the kind of block of rows of a table below each other.
@@ -44,7 +43,7 @@ func blockName(kind int, c *record.Capture) string {
 	return day + " by " + observer
 }
 
-// blockTitle says which captures the block of a kind holds that a capture belongs to.
+// blockTitle describes the block of a kind that a capture belongs to.
 func blockTitle(kind int, c *record.Capture) string {
 	name := blockName(kind, c)
 	switch blockKinds[kind] {

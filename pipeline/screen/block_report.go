@@ -31,7 +31,7 @@ func (j *search) addCorrected(p *causePiece, i int, m *correction) {
 		if p.Cells == 0 {
 			p.First = first{Capture: strings.Clone(j.rows[i].capture.Key), Field: strings.Clone(o.cell.measurement), Value: strings.Clone(o.cell.first().Verbatim), Suggestion: text, Number: o.cell.value}
 		}
-		p.tell(o.at, text)
+		p.addCell(o.at, text)
 		p.Uncorrected = p.Uncorrected || text == ""
 	}
 }
@@ -76,7 +76,7 @@ func (x *Screening) reportClaim(p *causePiece) record.Finding {
 	return out
 }
 
-// howMany says of which and how many captures the measurements are.
+// howMany describes of which and how many captures the measurements are.
 func howMany(p *causePiece, what string, run bool) string {
 	switch {
 	case run:
@@ -98,7 +98,7 @@ var claimStories = [numberOfSlips]string{
 }
 
 // corrected returns the text of a reading of a cell as it would be written, "" where
-// that cannot be told.
+// that is not known.
 func (j *search) corrected(i int, c *cell, r *record.Reading, m correction) string {
 	w := writtenOf(r)
 	d := w.decimals

@@ -7,21 +7,21 @@ import (
 // sight is a capture made ready for the search for causes of many: its view
 // and how well it is explained by itself.
 type sight struct {
-	view      *view   // nil where nothing of many can be told from it
-	own       *view   // the same, or one by the model of all taxa
-	weighed   bool    // what follows is known
-	alone     float64 // log of the sum over its own accounts
-	even      float64 // squared distance from which nothing is gained
-	hopeless  float64 // squared distance from which a gain is the least
-	look, odd bool    // see strange
-	taken     map[string]bool
+	view          *view   // nil if it shows nothing about causes of many
+	own           *view   // the same, or one by the model of all taxa
+	weighed       bool    // what follows is known
+	alone         float64 // log of the sum over its own accounts
+	even          float64 // squared distance from which nothing is gained
+	hopeless      float64 // squared distance from which a gain is the least
+	suspect, sure bool    // see strange
+	taken         map[string]bool
 }
 
-// minGain is the worst that one capture may say against a shared cause: it
-// may have been written right, or have another slip besides.
+// minGain is the most that one capture may count against a shared cause: it may have
+// been written right, or have another slip besides.
 const minGain = -6
 
-// surely is the log posterior odds from which a shared cause is believed.
+// surely is the log posterior odds from which a shared cause is accepted.
 const surely = 5
 
 // weigh sums over the accounts of a row that was viewed, if it is strange.
@@ -33,19 +33,19 @@ func (j *search) weigh(buf *viewBuffers, s *sight) {
 	k := len(v.cells)
 	s.weighed = true
 	s.alone, s.even = v.likelihood(v.square, k), v.square
-	if s.look || v.square > 2*float64(k) {
+	if s.suspect || v.square > 2*float64(k) {
 		s.alone = j.f.weight(v, j.sum.usualDecimals, buf)
 		s.even = v.squareOf(s.alone)
 	}
 	s.hopeless = v.squareOf(s.alone + minGain)
 }
 
-// glance views a row without weighing its accounts.
-func (j *search) glance(buf *viewBuffers, r *row) sight {
+// sightOf views a row without weighing its accounts.
+func (j *search) sightOf(buf *viewBuffers, r *row) sight {
 	s := sight{own: j.f.viewIn(buf, r, nil)}
 	if s.own != nil {
-		s.look, s.odd = s.own.strange(&j.f.cuts)
-		if !s.own.model.common { // too wide to tell anything of many
+		s.suspect, s.sure = s.own.strange(&j.f.cuts)
+		if !s.own.model.common { // too wide to show a cause of many
 			s.view = s.own
 		}
 	}

@@ -10,11 +10,11 @@ import (
 // rows and views of animals are many and small, and the same size in every
 // part.
 type buffers struct {
-	chunks []*chunkBuffers // of rowsAtOnce rows each
-	rows   []*row
-	work   []judgement
-	sights []sight
-	said   []saying
+	chunks        []*chunkBuffers // of rowsAtOnce rows each
+	rows          []*row
+	work          []judgement
+	sights        []sight
+	contributions []contribution
 }
 
 // chunkBuffers is memory for the rows that a worker takes on at a time.

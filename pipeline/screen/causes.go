@@ -8,27 +8,26 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// Causes is what all parts of a survey together tell of causes of many cells. The
-// parts add what each capture says for each slip of each block (blocks), in whole
-// numbers, so that it is the same in however many parts and in whatever order they
-// come; settle then believes the likeliest slips. These are corrected, the captures that
-// they correct say anew what they say of others, and so on.
+// Causes gathers the evidence of all parts for causes of many cells. Each capture
+// contributes its gain from each slip of each of its blocks, in whole numbers, so that
+// neither the number of parts nor their order matters; settle accepts the likeliest
+// slips. The captures that these correct contribute anew, and so on.
 type Causes struct {
 	Round     int      // how often parts were searched again
 	Aligned   bool     // the last time to align their rows
-	Corrects  bool     // parts have causes of their own: values that shifted into the next row, or were exchanged with it
+	Corrects  bool     // parts have shifted or exchanged rows
 	Corrected *Summary // from the rows as corrected; nil as long as it is not
 	bags      *bags
 	sums      map[uint64]*blockSum       // by digest of the block
 	last      [len(blockKinds)]*blockSum // where the capture before was added, by kind of block
 	reach     map[uint64][]int16         // the corrections that could change a capture, in ascending order, by their digest
-	claims    []claim                    // that are believed, in the order in which they are corrected
-	fresh     int                        // the first of them that the sums do not know of
+	claims    []claim                    // that are accepted, in the order in which they are corrected
+	fresh     int                        // the first of them that the sums do not reflect
 	shifts    map[claimKey]*shiftSum
 }
 
-// maxRounds bounds how often the parts are searched anew, and maxClaims the causes of
-// many that a survey can have.
+// maxRounds bounds how often parts are searched again, and maxClaims the causes of many
+// in a survey.
 const (
 	maxRounds = 8
 	maxClaims = 200
@@ -72,12 +71,12 @@ func (k *blockKey) digest() uint64 {
 	return digest.Spread(k.Mark + digest.Spread(uint64(k.Kind)+uint64(k.From)<<8+uint64(k.To)<<36))
 }
 
-// blockSum is what the captures of a block say.
+// blockSum adds up the contributions of the captures of a block.
 type blockSum struct {
 	Block   blockKey
 	Rows    int
 	Reached []reached
-	Said    []saidOf // where any says more than the least
+	Gains   []gainSum // of corrections with more than the least gain
 }
 
 // newBlockSum makes one in the same piece of memory as what most blocks hold: they
@@ -86,9 +85,9 @@ func newBlockSum(block blockKey) *blockSum {
 	b := &struct {
 		blockSum
 		reached [2]reached
-		said    [2]saidOf
+		gains   [2]gainSum
 	}{blockSum: blockSum{Block: block}}
-	b.Reached, b.Said = b.reached[:0], b.said[:0]
+	b.Reached, b.Gains = b.reached[:0], b.gains[:0]
 	return &b.blockSum
 }
 
@@ -98,19 +97,19 @@ type reached struct {
 	N     int32
 }
 
-// saidOf is what captures say of one correction.
-type saidOf struct {
+// gainSum adds up the gains from one correction.
+type gainSum struct {
 	Correction int16
 	Corrects   int32 // captures
 	Gain       int64 // above minGain of each
 }
 
-// shiftSum is what captures of a block say of all their masses being a little larger
-// or smaller, by shift.
+// shiftSum adds up, for each shift, how likely the captures of a block are if all their
+// masses are larger or smaller by it.
 type shiftSum [2*maxBlockShift + 1]int64
 
-// minEach is what the captures of a block must gain each, as a log: of many thousands
-// the sum of what a model is a little off would be believed of two columns that are
+// minEach is the least mean gain of the captures of a block, as a log: over many
+// thousands, small errors of a model would add up to a swap of two columns that are
 // nearly alike.
 const minEach = 0.25
 
@@ -123,24 +122,24 @@ func newCauses(s Settings) *Causes {
 	return &Causes{bags: newBags(s), sums: map[uint64]*blockSum{}, reach: map[uint64][]int16{}, shifts: map[claimKey]*shiftSum{}}
 }
 
-// saying is what one capture says: which corrections could change it, and what it
-// says of those of which it says more than the least.
-type saying struct {
-	reach  uint64 // digest of the corrections
-	could  []int16
-	gained []gained
+// contribution is that of one capture: the corrections that could change it, and the
+// gains above the least.
+type contribution struct {
+	reach    uint64 // digest of the corrections
+	possible []int16
+	gains    []correctionGain
 }
 
-// gained is what one capture says of one correction.
-type gained struct {
+// correctionGain is what one capture gains from one correction.
+type correctionGain struct {
 	correction, corrects int16
 	gain                 int64
 }
 
-// add adds what a capture says, or with a sign of -1 takes it back.
-func (c *Causes) add(of *blocksOf, said *saying, sign int) {
-	if len(said.could) > 0 && c.reach[said.reach] == nil {
-		c.reach[said.reach] = slices.Clone(said.could)
+// add adds the contribution of a capture, or takes it back with a sign of -1.
+func (c *Causes) add(of *blocksOf, own *contribution, sign int) {
+	if len(own.possible) > 0 && c.reach[own.reach] == nil {
+		c.reach[own.reach] = slices.Clone(own.possible)
 	}
 	for kind, mark := range of.marks {
 		if mark == 0 {
@@ -152,9 +151,9 @@ func (c *Causes) add(of *blocksOf, said *saying, sign int) {
 		}
 		b := c.block(key)
 		b.Rows += sign
-		b.reached(said.reach).N += int32(sign)
-		for _, g := range said.gained {
-			s := b.said(g.correction)
+		b.reached(own.reach).N += int32(sign)
+		for _, g := range own.gains {
+			s := b.gainOf(g.correction)
 			s.Corrects += int32(sign) * int32(g.corrects)
 			s.Gain += int64(sign) * g.gain
 		}
@@ -196,17 +195,18 @@ func (c *Causes) couldChange(b *blockSum, correction int16) (n int) {
 	return n
 }
 
-func (b *blockSum) said(correction int16) *saidOf {
-	for i := range b.Said {
-		if b.Said[i].Correction == correction {
-			return &b.Said[i]
+func (b *blockSum) gainOf(correction int16) *gainSum {
+	for i := range b.Gains {
+		if b.Gains[i].Correction == correction {
+			return &b.Gains[i]
 		}
 	}
-	b.Said = append(b.Said, saidOf{Correction: correction})
-	return &b.Said[len(b.Said)-1]
+	b.Gains = append(b.Gains, gainSum{Correction: correction})
+	return &b.Gains[len(b.Gains)-1]
 }
 
-// Join adds what other parts say. Of the rows as corrected the later round tells.
+// Join adds the contributions of other parts. Rows as corrected come from the later
+// round.
 func (c *Causes) Join(o *Causes) {
 	c.Corrects = c.Corrects || o.Corrects
 	switch {
@@ -226,8 +226,8 @@ func (c *Causes) Join(o *Causes) {
 		for _, r := range from.Reached {
 			to.reached(r.Reach).N += r.N
 		}
-		for _, s := range from.Said {
-			own := to.said(s.Correction)
+		for _, s := range from.Gains {
+			own := to.gainOf(s.Correction)
 			own.Corrects += s.Corrects
 			own.Gain += s.Gain
 		}
@@ -237,7 +237,7 @@ func (c *Causes) Join(o *Causes) {
 	}
 }
 
-// joinRound adds what other parts say in the same round.
+// joinRound adds what other parts contributed in the same round.
 func (c *Causes) joinRound(o *Causes) {
 	if c.Corrected == nil {
 		c.Corrected = o.Corrected
@@ -263,19 +263,19 @@ func (c *Causes) joinRound(o *Causes) {
 	}
 }
 
-// settle believes the likeliest slips of many that do not touch each other's captures:
-// of one kind of block, and one of each block, or table. It reports whether the parts are to be
-// searched again: to correct these, or to tell first whether the masses of a block are a
-// little larger or smaller as a whole.
+// settle accepts the likeliest slips of many that do not share captures: of one kind of
+// block, and one of each block, or table. It reports whether the parts are to be
+// searched again: to correct these, or to find out first whether the masses of a block
+// are a little larger or smaller as a whole.
 func (c *Causes) settle(f *fitted) (again bool) {
 	c.fresh = len(c.claims)
 	if c.Round >= maxRounds || c.fresh >= maxClaims {
 		return false
 	}
 	corrections := f.corrections()
-	found, asked := c.believed(corrections)
-	if asked != nil {
-		c.shifts = asked
+	found, pending := c.acceptable(corrections)
+	if pending != nil {
+		c.shifts = pending
 		return true
 	}
 	done := map[blockKey]bool{}
@@ -301,8 +301,8 @@ type backedClaim struct {
 	corrects int
 }
 
-// plain reports whether enough of the captures that a slip could have changed speak
-// for it.
+// plain reports whether enough of the captures that a slip could have changed support
+// it.
 func (b *backedClaim) plain() bool {
 	return b.corrects >= minInBlock && 3*b.corrects >= 2*b.n && b.Odds > max(surely, minEach*float64(b.n))
 }
@@ -314,8 +314,8 @@ func (c *Causes) backed(corrections []correction) []backedClaim {
 		if b.Block.Kind == runOfRows {
 			continue
 		}
-		for i := range b.Said {
-			s := &b.Said[i]
+		for i := range b.Gains {
+			s := &b.Gains[i]
 			if s.Corrects < minInBlock {
 				continue
 			}
@@ -328,24 +328,24 @@ func (c *Causes) backed(corrections []correction) []backedClaim {
 }
 
 // claim is that of so many captures of a block; prior are the log odds beforehand.
-func (s *saidOf) claim(block blockKey, rows, n int, prior float64) backedClaim {
+func (s *gainSum) claim(block blockKey, rows, n int, prior float64) backedClaim {
 	return backedClaim{claim{block, int(s.Correction), prior + float64(n)*minGain + float64(s.Gain)/gainUnit}, rows, n, int(s.Corrects)}
 }
 
-// believed lists the claims that are believed, the likeliest first, and of equals that
-// on fewer captures, which says more closely where the slip was made. Asked are those
-// of which the shifts are to be told first.
-func (c *Causes) believed(corrections []correction) (claims []claim, asked map[claimKey]*shiftSum) {
+// acceptable lists the claims that may be accepted, the likeliest first, and of equals
+// that on fewer captures, which locates the slip more closely. Pending are those whose
+// shifts must be added up first.
+func (c *Causes) acceptable(corrections []correction) (claims []claim, pending map[claimKey]*shiftSum) {
 	var found []backedClaim
 	for _, one := range c.backed(corrections) {
 		if corrections[one.Correction].subtle() {
 			of := claimKey{one.Block, one.Correction}
 			shifts := c.shifts[of]
 			if shifts == nil {
-				if asked == nil {
-					asked = map[claimKey]*shiftSum{}
+				if pending == nil {
+					pending = map[claimKey]*shiftSum{}
 				}
-				asked[of] = &shiftSum{}
+				pending[of] = &shiftSum{}
 				continue
 			}
 			if one.Odds -= shifts.best(); one.Odds <= surely {
@@ -354,9 +354,9 @@ func (c *Causes) believed(corrections []correction) (claims []claim, asked map[c
 		}
 		found = append(found, one)
 	}
-	if asked != nil { // all are told in the same round
+	if pending != nil { // all are added up in the same round
 		for key := range c.shifts {
-			asked[key] = &shiftSum{}
+			pending[key] = &shiftSum{}
 		}
 	}
 	slices.SortFunc(found, func(a, b backedClaim) int {
@@ -366,7 +366,7 @@ func (c *Causes) believed(corrections []correction) (claims []claim, asked map[c
 	for i := range found {
 		claims = append(claims, found[i].claim)
 	}
-	return claims, asked
+	return claims, pending
 }
 
 // blockSpread is the standard deviation of the log by which the animals of a
@@ -393,7 +393,7 @@ func (s *shiftSum) best() (best float64) {
 // observer may differ a little as a whole instead.
 func (m *correction) subtle() bool { return m.slip == tareLeftIn || m.slip == tareTwice }
 
-// blocksOf says which blocks a capture belongs to: their hashes by kind, 0 where it
+// blocksOf are the blocks that a capture belongs to: their hashes by kind, 0 where it
 // belongs to none, and its stretch of the table.
 type blocksOf struct {
 	marks   [len(blockKinds)]uint64

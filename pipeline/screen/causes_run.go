@@ -11,9 +11,9 @@ import (
 // slip of many may have been made from some row of a table to another.
 const stretchRows = 64
 
-// runs lists, of every table and correction, the run of stretches that says most for it:
-// the largest sum of neighbours (Kadane's algorithm; Bentley 1984). Where a run begins
-// and ends is not known beforehand, which makes each as much less likely.
+// runs lists, for every table and correction, the run of stretches with the largest sum
+// of gains (Kadane's algorithm; Bentley 1984). Where a run begins and ends is not known
+// beforehand, which makes each less likely.
 func (c *Causes) runs(corrections []correction) (all []backedClaim) {
 	tables := map[uint64][]*blockSum{}
 	for _, b := range c.sums {
@@ -39,17 +39,17 @@ func (c *Causes) runs(corrections []correction) (all []backedClaim) {
 
 // run is the best run of one correction among the stretches of a table.
 func (c *Causes) run(stretches []*blockSum, correction int16, prior float64) (best backedClaim) {
-	run := saidOf{Correction: correction} // that ends here
+	run := gainSum{Correction: correction} // that ends here
 	var rows, n int
 	var most int64
 	block := stretches[0].Block
 	for _, b := range stretches {
 		if run.Gain-int64(n)*whole(-minGain) <= 0 {
-			run, rows, n, block = saidOf{Correction: correction}, 0, 0, b.Block
+			run, rows, n, block = gainSum{Correction: correction}, 0, 0, b.Block
 		}
 		rows, n, block.To = rows+b.Rows, n+c.couldChange(b, correction), b.Block.To
-		for i := range b.Said {
-			if s := &b.Said[i]; s.Correction == correction {
+		for i := range b.Gains {
+			if s := &b.Gains[i]; s.Correction == correction {
 				run.Corrects, run.Gain = run.Corrects+s.Corrects, run.Gain+s.Gain
 			}
 		}

@@ -2,8 +2,8 @@ package screen
 
 import "spadefoot/pipeline/record"
 
-// cellSet is a set of cells. Few rows have any in it, and of the others that is told
-// by the row alone. A nil set has none.
+// cellSet is a set of cells. It is looked up by row first, since few rows have any. A nil
+// set is empty.
 type cellSet struct {
 	rows  map[int]bool // of the cells, in any sheet
 	cells map[record.Address]bool

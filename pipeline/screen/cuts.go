@@ -9,9 +9,9 @@ import (
 // maxDims is the number of measurements that cuts are tabulated for.
 const maxDims = 40
 
-// cut is a pair of thresholds: look is where a capture is looked at closely,
-// sure is where a clean survey of this size rarely reaches.
-type cut struct{ look, sure float64 }
+// cut is a pair of thresholds: from suspect on a capture is examined closely, and sure
+// is rarely reached in a clean survey of this size.
+type cut struct{ suspect, sure float64 }
 
 // cuts are the thresholds by number of measurements of a capture.
 type cuts struct {
@@ -21,16 +21,16 @@ type cuts struct {
 }
 
 // cutsFor computes the thresholds. The chance per capture behind sure is
-// Šidák's 1 − SurveyQuantile^(1/captures); that behind look is CaptureRate, or
+// Šidák's 1 − SurveyQuantile^(1/captures); that behind suspect is CaptureRate, or
 // the same where the survey is so small that it is larger. Distances follow
 // the scaled F that stands for chi-square when tails are long.
 func cutsFor(captures int, s Settings) cuts {
 	sure := -math.Expm1(math.Log(s.SurveyQuantile) / float64(max(captures, 1)))
-	look := max(s.CaptureRate, sure)
+	suspect := max(s.CaptureRate, sure)
 	c := cuts{surely: sure}
 	for k := 1; k <= maxDims; k++ {
-		c.distance[k] = cut{distanceCut(look/2, k, s.TailFreedom), distanceCut(sure/2, k, s.TailFreedom)}
-		c.single[k] = cut{singleCut(look/2, k, s.TailFreedom), singleCut(sure/2, k, s.TailFreedom)}
+		c.distance[k] = cut{distanceCut(suspect/2, k, s.TailFreedom), distanceCut(sure/2, k, s.TailFreedom)}
+		c.single[k] = cut{singleCut(suspect/2, k, s.TailFreedom), singleCut(sure/2, k, s.TailFreedom)}
 	}
 	return c
 }

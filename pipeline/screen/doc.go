@@ -1,4 +1,4 @@
-// Package screen compares measurements with those of similar animals, and says
+// Package screen compares measurements with those of similar animals, and reports
 // which are doubtful, why, and what they probably were.
 //
 // It summarises, then judges. A Summary gathers the log measurements of each

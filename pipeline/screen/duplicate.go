@@ -24,7 +24,7 @@ const (
 	typedElse    = 0.02  // chance that a cell is written otherwise the second time
 	markElse     = 0.05  // chance that the mark is
 	bagsAlike    = 0.3   // chance that two bags weigh the same
-	surelyTwice  = 0.9   // posterior from which it is said
+	surelyTwice  = 0.9   // posterior from which it is reported
 )
 
 // comparison weighs that two captures are one, entered twice, against two animals
@@ -74,7 +74,7 @@ func (t *comparison) posterior() float64 {
 	return twice / (twice + others)
 }
 
-// agree counts a cell that says the same in both, or not. p is the chance that
+// agree counts a cell that is the same in both, or not. p is the chance that
 // it does of two animals, again of one handled twice.
 func (t *comparison) agree(same bool, p, again float64) {
 	if same {
@@ -145,7 +145,7 @@ var compared = []comparedTerm{
 	{"occurrenceRemarks", 0.05, 0.05}, {"organismRemarks", 0.05, 0.05}, {"fieldNotes", 0.05, 0.05},
 }
 
-// compareWords compares what else was written. A blank in both says nothing.
+// compareWords compares what else was written. A blank in both is no evidence.
 func (t *comparison) compareWords() {
 	for _, c := range compared {
 		x, y := t.a.Get(c.term), t.b.Get(c.term)
@@ -178,7 +178,7 @@ const (
 	shortAlike = 0.5
 )
 
-// othersAlike is the chance that two rows say the same in any other column.
+// othersAlike is the chance that two rows are the same in any other column.
 const othersAlike = 0.7
 
 // comparedElse reports whether a term is compared by itself, or names the row.
@@ -238,14 +238,14 @@ func (t *comparison) report(p float64) record.Finding {
 		Figures: []record.Figure{{Name: "n", Value: float64(t.same + len(t.differ))}, {Name: "statistic", Value: float64(t.same)},
 			{Name: "threshold", Value: surelyTwice}, {Name: "posterior", Value: p}},
 	}
-	said := fmt.Sprintf("all %d readings are the same as in %s", t.same, a.Address())
+	why := fmt.Sprintf("all %d readings are the same as in %s", t.same, a.Address())
 	if len(t.differ) > 0 {
 		d := t.differ[0]
 		out.Rule, out.Field, out.Value, out.At = "capture-nearly-twice", d[1].Measurement, d[1].Verbatim, d[1].From()
-		said = fmt.Sprintf("%d readings are the same as in %s; only %s differs: %s there and %s here",
+		why = fmt.Sprintf("%d readings are the same as in %s; only %s differs: %s there and %s here",
 			t.same, a.Address(), label(d[0].Measurement), d[0].Text, d[1].Text)
 	}
-	out.Reason = fmt.Sprintf("probably the same capture entered twice (%s): %s.", percent(p), said)
+	out.Reason = fmt.Sprintf("probably the same capture entered twice (%s): %s.", percent(p), why)
 	if ma, mb := a.Get("organismID"), b.Get("organismID"); ma != mb && ma != "" && mb != "" {
 		out.Reason += fmt.Sprintf(" The marks differ, %s there and %s here: a row may have been copied and not updated.", ma, mb)
 	}

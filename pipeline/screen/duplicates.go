@@ -142,8 +142,8 @@ func (d *Duplicates) Alike() ([][2]int, map[uint64]int, error) {
 	return pairs, company, err
 }
 
-// Knows tells the sheets of the survey in one order for all machines, before
-// any capture is added.
+// Knows numbers the sheets of the survey alike on all machines, before any capture is
+// added.
 func (d *Duplicates) Knows(sheets [][2]string) {
 	for _, s := range sheets {
 		d.sheets.of(s[0], s[1])

@@ -1,6 +1,6 @@
 package screen
 
-// markIndex says which captures of a day have a reading: lists of captures,
+// markIndex finds the captures of a day that have a reading: lists of captures,
 // linked, by position and text.
 type markIndex struct {
 	last   map[uint64]int32

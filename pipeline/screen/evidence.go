@@ -10,7 +10,7 @@ import (
 // evidence is one comparison of a value with what it should be like.
 type evidence struct {
 	rule      string
-	said      string // "modified z 12.3 against 3.5"
+	text      string // "modified z 12.3 against 3.5"
 	group     string
 	n         int
 	centre    float64 // in the unit of the measurement
@@ -49,9 +49,9 @@ func (v *view) inGroup(i int, s Settings) (evidence, bool) {
 		threshold: s.ModifiedZ * p.widened, reference: paperZ,
 	}
 	e.statistic, e.scale = p.modifiedZ(c)
-	e.said = fmt.Sprintf("modified z %.3g (limit %.3g)", e.statistic, e.threshold)
+	e.text = fmt.Sprintf("modified z %.3g (limit %.3g)", e.statistic, e.threshold)
 	if p.way != "median absolute deviation" {
-		e.said += ", scale by the " + p.way
+		e.text += ", scale by the " + p.way
 	}
 	return e, true
 }
@@ -87,7 +87,7 @@ func (v *view) onLine(i int, s Settings) (evidence, bool) {
 	}
 	e.group = fmt.Sprintf("%s, line of log %s on log %s, slope %s (major axis %.3g, %.3g to %.3g), n = %d", whose,
 		label(c.measurement), label(v.model.names[0]), slope, l.axis.Slope, l.axis.Low, l.axis.High, l.n)
-	e.said = fmt.Sprintf("%.3g robust standard deviations off the line on %s (limit %.3g)", e.statistic, label(v.model.names[0]), e.threshold)
+	e.text = fmt.Sprintf("%.3g robust standard deviations off the line on %s (limit %.3g)", e.statistic, label(v.model.names[0]), e.threshold)
 	return e, true
 }
 
@@ -102,13 +102,13 @@ func (v *view) amongOthers(i int, f *fitted) evidence {
 	e := evidence{
 		rule: "shape-unusual", group: v.groupName(v.stature.size.n, v.stature.pooled), n: v.model.captures,
 		centre: math.Exp(v.expected(i)), scale: v.tolerance(i),
-		statistic: v.square, threshold: f.cuts.distance[k].look, reference: paperMCD,
+		statistic: v.square, threshold: f.cuts.distance[k].suspect, reference: paperMCD,
 	}
 	share := 0.0
 	if v.square > 0 {
 		share = min(1, v.alone(i)*v.alone(i)/v.square)
 	}
-	e.said = fmt.Sprintf("squared robust distance of the %d measurements %.3g (limit %.3g), %.0f %% of it from %s",
+	e.text = fmt.Sprintf("squared robust distance of the %d measurements %.3g (limit %.3g), %.0f %% of it from %s",
 		k, v.square, e.threshold, 100*share, label(c.measurement))
 	return e
 }

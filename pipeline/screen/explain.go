@@ -32,7 +32,7 @@ const rowWidth = 3
 // over a list of accounts that leave no other (Gelman et al., Bayesian Data
 // Analysis, chapter 7, for mixtures of this kind).
 //
-// An animal whose sex was not told is of one or the other, equally likely before
+// An animal whose sex is not known is of one or the other, equally likely before
 // it was measured: the accounts of both are weighed beside each other, and it is
 // then seen as of the sex that has more of them.
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
@@ -77,8 +77,8 @@ func likeliestSex(list []hypothesis, of []int, sexes int) (best int) {
 	return best
 }
 
-// together joins accounts that say the same of animals of different sex: their
-// probabilities add up, and the likelier tells how the row then looks.
+// together joins accounts of the same slip under different sexes: their probabilities
+// add up, and the likelier one gives the squared distance.
 func together(list []hypothesis) []hypothesis {
 	out := list[:0]
 	for _, h := range list {
@@ -100,7 +100,7 @@ func together(list []hypothesis) []hypothesis {
 	return out
 }
 
-// sameAs reports whether two accounts say that the same was written.
+// sameAs reports whether two accounts are of the same slip.
 func (h *hypothesis) sameAs(o *hypothesis) bool {
 	return o.slip == h.slip && o.change.value == h.change.value && o.change.reading == h.change.reading && slices.Equal(o.cells, h.cells)
 }
@@ -141,7 +141,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, least float64, l
 		unknown[i] = f.unknown(v, i)
 		top = max(top, unknown[i])
 	}
-	farthest := max(v.squareOf(top-least), f.cuts.distance[k].look)
+	farthest := max(v.squareOf(top-least), f.cuts.distance[k].suspect)
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
 		rest := v.without(i)
@@ -154,7 +154,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, least float64, l
 			list = append(list, hypothesis{slip: s, cells: cells, square: rest,
 				score: math.Log(odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/width) + v.likelihood(rest, k-1)})
 		}
-		if v.row.above.says(c) {
+		if v.row.above.hasSame(c) {
 			copied(copiedDown)
 		}
 		if v.twin(i) >= 0 {
@@ -238,7 +238,7 @@ func (f *fitted) swaps(v *view, list []hypothesis, farthest float64) []hypothesi
 			n++
 			if square := v.swapped(i, j); square <= farthest {
 				list = append(list, hypothesis{slip: columnsSwapped, cells: both[i][j][:], square: square,
-					back: square <= f.cuts.distance[len(v.cells)].look})
+					back: square <= f.cuts.distance[len(v.cells)].suspect})
 			}
 		}
 	}
@@ -280,7 +280,7 @@ func (o Odds) perCell() float64 {
 func (f *fitted) isBack(v *view, square float64, i int, shift float64) bool {
 	k := len(v.cells)
 	z := v.alone(i) + shift/v.tolerance(i)
-	return math.Abs(z) <= f.settings.ModifiedZ && square <= f.cuts.distance[k].look
+	return math.Abs(z) <= f.settings.ModifiedZ && square <= f.cuts.distance[k].suspect
 }
 
 // weigh turns scores into posteriors and sorts, likeliest first.
@@ -362,7 +362,7 @@ func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
 	return d, true
 }
 
-// level says how heavy the verdict is: an error only where named slips
+// level is how serious the verdict is: an error only where named slips
 // explain what no clean survey of this size holds.
 func (f *fitted) severe(d verdict, list []hypothesis) bool {
 	if !d.sure || len(d.accounts) == 0 || d.none > f.settings.ErrorBelow {

@@ -13,7 +13,7 @@ func TestWeightIsTheSumOfAllAccounts(t *testing.T) {
 	f := sum.fit()
 	nothingLeftOut := *f
 	for k := range nothingLeftOut.cuts.distance {
-		nothingLeftOut.cuts.distance[k].look = math.Inf(1)
+		nothingLeftOut.cuts.distance[k].suspect = math.Inf(1)
 	}
 	var buf viewBuffers
 	weighed := 0

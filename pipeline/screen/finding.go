@@ -29,7 +29,7 @@ func (f *fitted) report(d verdict, level record.Level) record.Finding {
 	}
 	f.place(&out, d)
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s", v.doubt(i, v.alone(i)), strongest.said)
+	fmt.Fprintf(&b, "%s: %s", v.doubt(i, v.alone(i)), strongest.text)
 	for _, o := range others {
 		b.WriteString("; " + o)
 	}
@@ -50,15 +50,15 @@ func (v *view) doubt(i int, residual float64) string {
 	if residual < 0 {
 		side = "small"
 	}
-	return fmt.Sprintf("%s is too %s", v.said(i), side)
+	return fmt.Sprintf("%s is too %s", v.cellText(i), side)
 }
 
-// said names cell i with its value.
-func (v *view) said(i int) string {
+// cellText is cell i with its value.
+func (v *view) cellText(i int) string {
 	c := v.cells[i]
 	value := v.show(i, c.value)
 	if r := c.first(); len(c.readings) == 1 && r.Text != "" {
-		value = said(r)
+		value = readingText(r)
 	}
 	return label(c.measurement) + " " + value
 }
@@ -93,7 +93,7 @@ func (v *view) weighEvidence(i int, f *fitted) (evidence, []string) {
 	var others []string
 	for k, e := range all {
 		if k != best && e.excess() > 1 {
-			others = append(others, e.said)
+			others = append(others, e.text)
 		}
 	}
 	return all[best], others
@@ -168,7 +168,7 @@ func (d *verdict) rewrites(r *record.Reading) (share float64) {
 }
 
 // exchange makes a finding one on two cells of a sheet whose texts stand in each
-// other's place. What they would be is only said where it is suggested.
+// other's place. What they would be is only written where it is suggested.
 func exchange(out *record.Finding, a, b *record.Reading) {
 	if a.From().File != b.From().File || a.From().Sheet != b.From().Sheet {
 		return
@@ -188,7 +188,7 @@ func swapText(a, b *record.Reading) string {
 // noSlip ends the reason of a cell that no common slip explains.
 const noSlip = " No common slip explains it."
 
-// accounts tells which values would fit and by which slip, likeliest first.
+// accounts lists which values would fit and by which slip, likeliest first.
 func (f *fitted) accounts(d verdict) string {
 	v := d.view
 	var b strings.Builder
@@ -227,7 +227,7 @@ func (f *fitted) accounts(d verdict) string {
 	return b.String()
 }
 
-// story tells how the slip came about, naming the cell where it is another
+// story describes how the slip came about, naming the cell where it is another
 // than that of the measurement.
 func (f *fitted) story(h hypothesis, v *view) string {
 	w := v.row.capture.Weighing
@@ -236,7 +236,7 @@ func (f *fitted) story(h hypothesis, v *view) string {
 		kind = v.cells[h.cells[0]].kind
 	}
 	if w == nil || h.change.reading == nil {
-		return tell(h.slip, kind)
+		return storyOf(h.slip, kind)
 	}
 	switch h.change.reading {
 	case w.Gross:
@@ -244,7 +244,7 @@ func (f *fitted) story(h hypothesis, v *view) string {
 	case w.Tare:
 		return "in the tare, " + stories[h.slip]
 	}
-	return tell(h.slip, kind)
+	return storyOf(h.slip, kind)
 }
 
 func (v *view) names(cells []int) string {
@@ -277,7 +277,7 @@ func (f *fitted) reportRow(d verdict) record.Finding {
 			{Name: "threshold", Value: e.threshold}, {Name: "posterior", Value: d.share},
 		},
 		Reason: "this animal's measurements taken together are unlike its group, and no common slip in one of them explains it: " +
-			fmt.Sprintf("%s. Farthest off is %s, where the other measurements predict %s (%s to %s).", e.said, v.said(top),
+			fmt.Sprintf("%s. Farthest off is %s, where the other measurements predict %s (%s to %s).", e.text, v.cellText(top),
 				v.show(top, math.Exp(v.expected(top))), v.show(top, lo), v.show(top, hi)) +
 			" Check the name, the sex and the life stage, and whether the row was mixed up with another.",
 	}

@@ -7,8 +7,8 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// growths says how much animals grow between two captures: by the survey's own
-// curve of a taxon where enough recaptures tell one, else by GrowthPerDay up to
+// growths is how much animals grow between two captures: by the survey's own
+// curve of a taxon where enough recaptures show one, else by GrowthPerDay up to
 // the largest of the taxon. Taxa go by hash of their names.
 type growths struct {
 	curves  map[uint64]statistics.Growth
@@ -115,8 +115,8 @@ func (g *growths) believed(taxon uint64, length, days float64) (most float64, wh
 	return most, why
 }
 
-// said tells what a growth rests on, as an insertion.
-func (g *growths) said(taxon uint64, why string) string {
+// basis describes what a growth rests on, as an insertion.
+func (g *growths) basis(taxon uint64, why string) string {
 	switch why {
 	case "curve":
 		c := g.curves[taxon]

@@ -160,7 +160,7 @@ func (h *hands) sorted() []*hand {
 	return all
 }
 
-func (h *hand) said() string {
+func (h *hand) description() string {
 	who := h.Observer
 	if who == "" {
 		who = "observers without a name"
@@ -171,5 +171,5 @@ func (h *hand) said() string {
 // finding starts a finding on a hand at its first reading.
 func (h *hand) finding(rule string) record.Finding {
 	return record.Finding{Rule: rule, Level: record.Note, At: h.First.At, Capture: h.First.Key,
-		Field: h.Measurement, Value: h.First.Verbatim, Group: h.said()}
+		Field: h.Measurement, Value: h.First.Verbatim, Group: h.description()}
 }

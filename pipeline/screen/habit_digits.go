@@ -110,7 +110,7 @@ func (h *hands) preferredDigits(s Settings) []record.Finding {
 		f.Figures = []record.Figure{{Name: "n", Value: float64(t.t.N)}, {Name: "statistic", Value: t.t.Statistic},
 			{Name: "freedom", Value: float64(t.t.Freedom)}, {Name: "p", Value: t.t.P}, {Name: "threshold", Value: limit}}
 		f.Reason = fmt.Sprintf("last digits of %s are not equally frequent: %.0f %% end in %d, with %.0f %% expected (chi-square %.3g with %d degrees of freedom). Read to the nearest mark, without rounding.",
-			t.one.said(), 100*t.t.Share, t.t.Digit, 100/float64(t.t.Freedom+1), t.t.Statistic, t.t.Freedom)
+			t.one.description(), 100*t.t.Share, t.t.Digit, 100/float64(t.t.Freedom+1), t.t.Statistic, t.t.Freedom)
 		findings = append(findings, f)
 	}
 	return findings

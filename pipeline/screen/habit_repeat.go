@@ -36,7 +36,7 @@ type columns struct {
 	Ended []endedRun
 }
 
-// tableKey tells tables from each other.
+// tableKey identifies a table.
 type tableKey struct {
 	File, Sheet string
 	Table       int

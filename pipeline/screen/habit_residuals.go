@@ -40,7 +40,7 @@ type observed struct {
 	Beyond   uint64 // hashes of sessions above are not kept any more
 }
 
-// taken says how often an observer took a measurement, and where first.
+// taken is how often an observer took a measurement, and where first.
 type taken struct {
 	N     int
 	First spot

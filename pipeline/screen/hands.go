@@ -1,7 +1,7 @@
 package screen
 
-// maxHands is the number of observers who are told apart; those who come later
-// go by what holds of all.
+// maxHands is the number of observers who are known apart; those who come later are
+// judged by what holds of all.
 const maxHands = 4096
 
 // byHand gathers something of one measurement by observer. The zero value is ready.

@@ -37,20 +37,20 @@ func (s *Summary) fitFor(with Settings) *fitted {
 
 // judgement is the work on one capture.
 type judgement struct {
-	f        *fitted
-	sum      *Summary
-	row      *row
-	sight    *sight                  // of the whole row, where there is one
-	wrong    []*cell                 // blamed so far
-	told     *cellSet                // cells that a shared cause explains
-	untared  map[record.Address]bool // masses that probably have the bag in
-	findings []record.Finding
+	f         *fitted
+	sum       *Summary
+	row       *row
+	sight     *sight                  // of the whole row, where there is one
+	wrong     []*cell                 // blamed so far
+	explained *cellSet                // cells that a shared cause explains
+	untared   map[record.Address]bool // masses that probably have the bag in
+	findings  []record.Finding
 }
 
 // rest judges what is left once the replicates of each cell agree.
 func (j *judgement) rest(limits limitTable) {
 	j.slips()
-	j.fewToTell()
+	j.judgeScarce()
 	j.impossibleWeighing()
 	j.smallOutliers()
 	j.farButFitting()
@@ -80,7 +80,7 @@ func (j *judgement) slips() {
 			j.wrong = append(j.wrong, first, second)
 			continue
 		}
-		j.say(d, level)
+		j.reportVerdict(d, level)
 		if len(d.cells) == 0 {
 			j.wrong = append(j.wrong, v.cells...)
 			return
@@ -91,9 +91,9 @@ func (j *judgement) slips() {
 	}
 }
 
-// fewToTell judges measurements that the model of the taxon does not know, or expects
+// judgeScarce judges measurements that the model of the taxon does not know, or expects
 // less closely than that of all taxa does: too few animals have them.
-func (j *judgement) fewToTell() {
+func (j *judgement) judgeScarce() {
 	if j.f.models[j.row.taxon] == nil {
 		return // the model of all taxa judged them
 	}
@@ -117,7 +117,7 @@ func (j *judgement) fewToTell() {
 	if v == nil {
 		return
 	}
-	if look, _ := v.strange(&j.f.cuts); !look {
+	if suspect, _ := v.strange(&j.f.cuts); !suspect {
 		return
 	}
 	d, ok := j.f.decide(v, j.f.explain(v, j.sum.usualDecimals))
@@ -125,7 +125,7 @@ func (j *judgement) fewToTell() {
 		return
 	}
 	if slices.ContainsFunc(d.cells, func(i int) bool { return closer(v.cells[i], v.tolerance(i)) }) {
-		j.say(d, record.Warning)
+		j.reportVerdict(d, record.Warning)
 		for _, i := range d.cells {
 			j.wrong = append(j.wrong, v.cells[i])
 		}
@@ -140,31 +140,31 @@ func (j *judgement) sightWithout(wrong []*cell) *view {
 	return j.f.view(j.row, wrong...)
 }
 
-// say reports a verdict, unless the cell is one that a shared cause explains.
-func (j *judgement) say(d verdict, level record.Level) {
+// reportVerdict reports a verdict, unless the cell is one that a shared cause explains.
+func (j *judgement) reportVerdict(d verdict, level record.Level) {
 	for _, i := range d.cells {
-		if j.explained(d.view.cells[i]) {
+		if j.isExplained(d.view.cells[i]) {
 			return
 		}
 	}
 	j.findings = append(j.findings, j.f.report(d, level))
 }
 
-// explained reports whether a cause of many explains a cell.
-func (j *judgement) explained(c *cell) bool {
+// isExplained reports whether a cause of many explains a cell.
+func (j *judgement) isExplained(c *cell) bool {
 	return c.explained || len(j.untared) > 0 && j.untared[c.first().From()]
 }
 
 // verdict judges the row without some of its cells; ok is false where nothing
 // is wrong with the rest.
 func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.Level, ok bool) {
-	look, sure := false, false
+	suspect, sure := false, false
 	if j.sight != nil && len(without) == 0 {
-		v, look, sure = j.sight.own, j.sight.look, j.sight.odd
+		v, suspect, sure = j.sight.own, j.sight.suspect, j.sight.sure
 	} else if v = j.f.view(j.row, without...); v != nil {
-		look, sure = v.strange(&j.f.cuts)
+		suspect, sure = v.strange(&j.f.cuts)
 	}
-	if v == nil || !look && !j.f.bagLikely(v) {
+	if v == nil || !suspect && !j.f.bagLikely(v) {
 		return
 	}
 	list := j.f.explain(v, j.sum.usualDecimals)
@@ -209,7 +209,7 @@ func (d *verdict) grossly() bool {
 func (j *judgement) reportWithout(c *cell) bool {
 	_, d, level, ok := j.verdict(append(slices.Clone(j.wrong), c))
 	if ok {
-		j.say(d, level)
+		j.reportVerdict(d, level)
 	}
 	return ok
 }
@@ -246,7 +246,7 @@ func (j *judgement) farButFitting() {
 		j.findings = append(j.findings, record.Finding{
 			Rule: "value-extreme", Level: record.Note, At: c.first().From(), Capture: j.row.capture.Key,
 			Field: c.measurement, Value: c.first().Verbatim, Group: e.group, Figures: e.figures(c.value), Reference: e.reference,
-			Reason: v.doubt(i, e.statistic) + " for its group: " + e.said + ". " + others,
+			Reason: v.doubt(i, e.statistic) + " for its group: " + e.text + ". " + others,
 		})
 		return // one animal, one note: a large animal is large in every measurement
 	}

@@ -60,7 +60,7 @@ func (l *Limit) in(unit string) (Limit, bool) {
 	return out, true
 }
 
-func (l *Limit) said() string {
+func (l *Limit) rangeText() string {
 	unit := unitName(l.Unit)
 	switch {
 	case l.Minimum == nil:
@@ -84,7 +84,7 @@ func (j *judgement) limits(table limitTable) {
 	}
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		if !r.Usable() || j.told.has(r.From()) {
+		if !r.Usable() || j.explained.has(r.From()) {
 			continue
 		}
 		limits := table.by[r.Measurement]
@@ -105,11 +105,11 @@ func (j *judgement) outside(r *record.Reading, l *Limit) {
 	if l.Level != "" {
 		_ = level.UnmarshalText([]byte(l.Level)) // ReadLimits has seen to it
 	}
-	text := fmt.Sprintf("%s %s %s is outside the limits for %s, %s", label(r.Measurement), r.Text, unitName(r.Unit), l.ScientificName, l.said())
+	text := fmt.Sprintf("%s %s %s is outside the limits for %s, %s", label(r.Measurement), r.Text, unitName(r.Unit), l.ScientificName, l.rangeText())
 	if l.Source != "" {
 		text += " (" + l.Source + ")"
 	}
-	said, explained := explaining(remarksOf(j.row.capture), r.Measurement, l.off(r.Number))
+	why, explained := explaining(remarksOf(j.row.capture), r.Measurement, l.off(r.Number))
 	if explained {
 		level = record.Note
 	}
@@ -136,7 +136,7 @@ func (j *judgement) outside(r *record.Reading, l *Limit) {
 		out.Figures = append(out.Figures, record.Figure{Name: "maximum", Value: *l.Maximum})
 	}
 	if explained {
-		said.quiet(&out)
+		why.quiet(&out)
 	} else if ref := j.row.find(r.Measurement); ref != nil {
 		j.intoLimits(&out, ref, l)
 	}
@@ -154,10 +154,10 @@ func limitPart(s string) string {
 // as a relative standard deviation.
 const pastLimit = 0.1
 
-// intoLimits tells the usual slips that bring a value into its limits without
-// making the animal strange, beside that the value is right and that it is wrong
-// otherwise: by what is expected of the animal or, where nothing is, as if any
-// value within the limits were as likely.
+// intoLimits weighs the usual slips that bring a value into its limits without making
+// the animal strange, against the value being right or wrong in some other way: by what
+// is expected of the animal or, where nothing is, as if all values within the limits
+// were equally likely.
 func (j *judgement) intoLimits(out *record.Finding, c *cell, l *Limit) {
 	odds := j.f.settings.Odds
 	list := []hypothesis{{slip: unexplained, score: odds.anywhere()}, {slip: nothingWrong, score: math.Log(odds.Size) + normal(l.beyond(c.value), pastLimit)}}
@@ -210,6 +210,6 @@ func (j *judgement) fits(c *cell, value float64) bool {
 	if v == nil {
 		return true
 	}
-	look, _ := v.strange(&j.f.cuts)
-	return !look
+	suspect, _ := v.strange(&j.f.cuts)
+	return !suspect
 }

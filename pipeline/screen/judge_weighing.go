@@ -29,7 +29,7 @@ func (j *judgement) impossibleWeighing() {
 		if v == nil {
 			return
 		}
-		if look, _ := v.strange(&j.f.cuts); !look {
+		if suspect, _ := v.strange(&j.f.cuts); !suspect {
 			back = append(back, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + v.likelihood(v.square, len(v.cells))})
 			if sight == nil || back[len(back)-1].score > back[0].score {
 				sight = v
@@ -46,7 +46,7 @@ func (j *judgement) impossibleWeighing() {
 }
 
 // sameNumber is the account that one of the two is a copy of the other, so that what
-// was read cannot be told.
+// was read is not known.
 func (j *judgement) sameNumber(w *record.Weighing, v *view) hypothesis {
 	i := v.at(bodyMass)
 	z := v.alone(i)

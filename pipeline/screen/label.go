@@ -47,5 +47,5 @@ func unitName(code string) string {
 	return code
 }
 
-// said writes a reading with its unit as published.
-func said(r *record.Reading) string { return r.Text + " " + unitName(r.Unit) }
+// readingText writes a reading with its unit as published.
+func readingText(r *record.Reading) string { return r.Text + " " + unitName(r.Unit) }

@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record/lines"
 )
 
-// Limit says between which values a measurement of a taxon lies. An empty sex
+// Limit is the range of values of a measurement of a taxon. An empty sex
 // or life stage means any; so does an empty measure of either end. Level is
 // the level of the finding, warning if empty.
 type Limit struct {

@@ -166,7 +166,7 @@ func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error
 // count counts the pairs of neighbours that contradict each other.
 func (m *Marks) count() error {
 	m.scope = markScope{first: -1}
-	return m.each(m.scope.look, nil)
+	return m.each(m.scope.add, nil)
 }
 
 // suspects are the pairs that Follow may find something in, and how many pairs
@@ -221,7 +221,7 @@ func (a *markedCapture) sameAnimal(b *markedCapture) bool {
 	return (a.sex == b.sex || a.sex == 0 || b.sex == 0) && (a.name == b.name || a.name == 0 || b.name == 0)
 }
 
-// markSigns is what the recaptures themselves tell: how well lengths repeat, how
+// markSigns is what the recaptures themselves show: how well lengths repeat, how
 // fast animals grow, which marks there are, and how many were read on the same two
 // days.
 type markSigns struct {
@@ -287,7 +287,7 @@ func (m *Marks) signs() (*markSigns, error) {
 	}, g.Known.add)
 }
 
-// learn takes over what the recaptures tell.
+// learn takes over what the recaptures show.
 func (m *Marks) learn(g *markSigns, sum *Summary, limits []Limit, s Settings) {
 	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}, known: g.Known, days: g.Days,
 		growths: newGrowths(sum.fitFor(s), g.Grown), again: map[string]*statistics.Sample{}}
@@ -355,7 +355,7 @@ func (a *markedCapture) suspicious(b *markedCapture, least minChange) bool {
 	measured := slices.ContainsFunc(b.lengths, func(y markedLength) bool { return y.measurement == least.body })
 	for _, y := range b.lengths {
 		if measured && y.measurement != least.body {
-			continue // the body length speaks for the animal
+			continue // the body length stands for the animal
 		}
 		for _, x := range a.lengths {
 			if x.measurement == y.measurement && math.Abs(y.log-x.log) > least.of(b.name, x, y, days)*(1-1e-6) {

@@ -27,7 +27,7 @@ const (
 	maxHandedOut = 1.0 / 3 // share of the pairs of the two days beyond which slips do not go
 )
 
-// daysOf tells the days of two captures of one mark from those of others, 0 where
+// daysOf identifies the days of two captures of one mark, 0 where
 // either is not certain.
 func daysOf(a, b string) uint64 {
 	if len(a) < 10 || len(b) < 10 {
@@ -36,7 +36,7 @@ func daysOf(a, b string) uint64 {
 	return digest.Spread(hash(a[:10])) + hash(b[:10])
 }
 
-// Doubt is Follow before any pair is told: it takes note of what contradicts, by the
+// Doubt is Follow before any pair is reported: it takes note of what contradicts, by the
 // days of the two captures.
 func (m *Marks) Doubt(a, b *record.Capture) []record.Finding {
 	fs := m.j.follow(b.Get("organismID"), a, b)
@@ -72,7 +72,7 @@ func warns(fs []record.Finding) bool {
 	return slices.ContainsFunc(fs, func(f record.Finding) bool { return f.Level >= record.Warning })
 }
 
-// handedOut returns what is told in place of the findings on two captures whose marks
+// handedOut returns what is reported in place of the findings on two captures whose marks
 // were handed out again between their days: at the first of them one finding, at the
 // others nothing.
 func (m *Marks) handedOut(a, b *record.Capture) (fs []record.Finding, some bool) {

@@ -9,8 +9,8 @@ import "encoding/binary"
 // by the counts of all (Signs), all look for suspects by the signs of all
 // (Suspects). FoundMarks is what they found.
 
-// Knows tells the sheets of the survey in one order for all machines, before
-// any capture is added.
+// Knows numbers the sheets of the survey alike on all machines, before any capture is
+// added.
 func (m *Marks) Knows(sheets [][2]string) {
 	for _, s := range sheets {
 		m.sheets.of(s[0], s[1])
@@ -77,7 +77,7 @@ func (m *Marks) Within(counts [][]byte) error {
 	return nil
 }
 
-// Signs gathers what the recaptures tell, after Within.
+// Signs gathers what the recaptures show, after Within.
 func (m *Marks) Signs() ([]byte, error) {
 	g, err := m.signs()
 	if err != nil {

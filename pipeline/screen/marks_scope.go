@@ -25,8 +25,8 @@ const (
 	fewContradicting  = 0.05
 )
 
-// look takes a pair of captures of one mark in.
-func (s *markScope) look(a, b *markedCapture) {
+// add takes a pair of captures of one mark in.
+func (s *markScope) add(a, b *markedCapture) {
 	s.pairs++
 	kinds := a.name != b.name && a.name != 0 && b.name != 0
 	differ := kinds || a.sex != b.sex && a.sex != 0 && b.sex != 0

@@ -36,7 +36,7 @@ func (k knownMarks) add(c *markedCapture) {
 	k[c.group] = seen
 }
 
-// maxMisread is the number of other marks that are told.
+// maxMisread is the number of other marks that are listed.
 const maxMisread = 3
 
 const (
@@ -52,7 +52,7 @@ type otherMarks struct {
 	posterior float64 // of each
 }
 
-// misread looks for them. How many fit by chance is told by the marks that differ
+// misread looks for them. How many fit by chance is estimated from the marks that differ
 // in two digits: where marks run on, some neighbour nearly always exists.
 func (j *follower) misread(c *record.Capture) (out otherMarks) {
 	if len(j.known) >= maxMarks {
@@ -102,7 +102,7 @@ func eachMisread(mark string, from int, do func(other string, at int)) {
 	}
 }
 
-// fitter tells of a mark whether the animal of a capture may bear it.
+// fitter decides whether the animal of a capture may bear a mark.
 func (j *follower) fitter(c *record.Capture) func(mark string) bool {
 	name, place, sex := hashOrNone(c.Kind()), hashOrNone(c.Get("locality")), sexOf(c)
 	length := math.NaN()

@@ -16,7 +16,7 @@ type fitted struct {
 	captures   int
 	settings   Settings
 	models     map[string]*model // by taxon
-	common     func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
+	common     func() *model     // of all taxa, fitted when first needed; nil in a small survey
 	small      map[string]map[string][]outlierOf
 	middles    map[string]map[string]float64 // median logs of small taxa, by measurement
 	tares      usualTares
@@ -24,7 +24,7 @@ type fitted struct {
 	agreement  map[string]agreement // of replicates, by measurement
 	takings    takings
 	forEachNet float64                    // how many masses have a gross and a bag for each that was written by itself
-	share      *bagShare                  // of those that have the bag in; nil as long as the survey was not asked
+	share      *bagShare                  // of those that have the bag in; nil until it was learnt
 	errors     map[string]*observerErrors // by measurement
 	lengths    []string                   // that any model knows, by name
 	masses     []string
@@ -113,7 +113,7 @@ func (l *line) intercept(sex string) (float64, float64) {
 }
 
 // nearest returns the intercept and the scale that an animal is seen with: those
-// of its sex or, where that was not told, of the sex that it lies nearest to.
+// of its sex or, where that is not known, of the sex that it lies nearest to.
 func (l *line) nearest(sex string, rest float64) (float64, float64) {
 	if sex != "" || len(l.offset) == 0 {
 		return l.intercept(sex)
@@ -238,7 +238,7 @@ func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 
 // widthOf is the standard deviation of a normal distribution of which the outer
 // ends lie where a hundredth of the values of a sample lies beyond, and 0 of a
-// sample that is too small to tell.
+// sample that is too small.
 func widthOf(sample *statistics.Sample) float64 {
 	if sample.Len() < 100 {
 		return 0

@@ -80,7 +80,7 @@ func classOf(sample *statistics.Sample) statistics.NormalClass {
 	return statistics.NormalClass{Share: 0.5, Mean: c.Median, Scale: scale}
 }
 
-// ageClasses parts the log sizes of animals whose stage was not told into classes,
+// ageClasses parts the log sizes of animals whose stage is not known into classes,
 // as many as the information criterion asks for.
 func ageClasses(sizes *statistics.Sample) []statistics.NormalClass {
 	if sizes.Len() < minForClasses {
@@ -157,13 +157,13 @@ func (m *model) brokenStart(straight *line, p points, knee float64, s Settings) 
 	l.centre(grown, s)
 	l.scale = straight.scale
 	rest = l.residuals(p)
-	var asked []weighted
+	var bends []weighted
 	for i, x := range p.x {
 		if x < knee {
-			asked = append(asked, weighted{rest[i] / (x - knee), knee - x})
+			bends = append(bends, weighted{rest[i] / (x - knee), knee - x})
 		}
 	}
-	bend := weightedMedian(asked)
+	bend := weightedMedian(bends)
 	for i, x := range p.x {
 		rest[i] -= bend * min(0, x-knee)
 	}

@@ -61,7 +61,7 @@ func fitCommon(s *Summary, names []string) *model {
 	return m
 }
 
-// gross are the slips that a wide model can tell.
+// gross are the slips that a wide model can detect.
 var gross = [numberOfSlips]bool{
 	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inCentimetres: true, inMillimetres: true, inOunces: true,
 	digitDoubled: true, digitDropped: true,

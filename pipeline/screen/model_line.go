@@ -62,7 +62,7 @@ const (
 	massSlopeSpread = 0.4  // of a mass on a length
 )
 
-// minOnLine is the number of animals that the height of a line can be told
+// minOnLine is the number of animals that the height of a line can be found
 // from.
 const minOnLine = 3
 

@@ -37,7 +37,7 @@ const (
 )
 
 // sides makes a side of a group as wide as the values tell that hang together
-// with it: the young of many animals whose stage was not told trail far below the
+// with it: the young of many animals whose stage is not known trail far below the
 // grown. Values that stand apart, as slips do, are left out. The width is that of
 // a normal distribution whose largest of n values is expected at the end (Blom
 // 1958).

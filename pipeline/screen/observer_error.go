@@ -9,16 +9,16 @@ import (
 // observerError is how one observer takes one measurement, on the log scale: the step is
 // known apart (steps.go).
 type observerError struct {
-	repeat float64 // standard deviation of a repeat; 0 where too few repeats tell
+	repeat float64 // standard deviation of a repeat; 0 where there are too few repeats
 	bias   float64 // how much more than the others it reads
 	open   float64 // standard deviation of what is not known of the bias
-	known  bool    // enough readings tell the bias
+	known  bool    // there are enough readings to estimate the bias
 }
 
 // observerErrors are those of one measurement.
 type observerErrors struct {
 	of     map[uint64]observerError // by hash of the observer
-	repeat float64                  // of all of them; 0 where too few repeats tell
+	repeat float64                  // of all of them; 0 where there are too few repeats
 }
 
 // repeatSum gathers the differences between repeats of one hand on one animal. It
@@ -95,8 +95,8 @@ func (h *observerErrors) rougher(observer uint64) float64 {
 	return math.Sqrt(max(0, own*own-h.repeat*h.repeat))
 }
 
-// learnErrors settles what the repeats tell of the hands, and what the animals of
-// all taxa tell of their bias: the median residual of a hand's animals from
+// learnErrors estimates how well observers repeat themselves, and their bias from the
+// animals of all taxa: the median residual of a hand's animals from
 // their lines, drawn to 0 by what is expected of bias before any animal is seen
 // (the posterior mean of a normal mean, Gelman et al., 2.5).
 func (f *fitted) learnErrors(s *Summary, shapes []shape) {
@@ -153,5 +153,5 @@ func residualsByHand(shapes []shape) map[string]map[uint64][]float64 {
 }
 
 // farFromLine is the number of robust standard deviations from which a residual
-// tells a slip and not a hand.
+// shows a slip and not an observer.
 const farFromLine = 4

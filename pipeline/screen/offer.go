@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// shownAccounts is the number of accounts that are told, likeliest first.
+// shownAccounts is the number of accounts that are listed, likeliest first.
 const shownAccounts = 3
 
 // normal is the log density of a normal distribution.
@@ -20,23 +20,23 @@ func normal(x, scale float64) float64 {
 // none of the usual slips.
 func (o Odds) anywhere() float64 { return math.Log(o.Unknown / errorRange) }
 
-// offer tells the accounts of a list that rewrite a cell, likeliest first, each
+// offer lists the accounts of a list that rewrite a cell, likeliest first, each
 // as "TEXT verb: STORY (probability)", and suggests the first where it is as sure
 // as SuggestAbove asks. The others of the list, by which nothing is rewritten,
 // share the probability.
 func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, verb string) {
 	weigh(list)
-	told := 0
+	shown := 0
 	for i := range list {
 		h := &list[i]
 		if h.change.reading == nil {
 			continue
 		}
-		if told == shownAccounts || told > 0 && h.posterior < 0.02 {
+		if shown == shownAccounts || shown > 0 && h.posterior < 0.02 {
 			break
 		}
 		start := " "
-		if told > 0 {
+		if shown > 0 {
 			start = " Also possible: "
 		} else if h.posterior >= f.settings.SuggestAbove {
 			out.Suggestion = h.change.text()
@@ -45,10 +45,10 @@ func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, v
 				out.At, out.Value = at, h.change.reading.Verbatim
 			}
 		}
-		told++
-		out.Reason += fmt.Sprintf("%s%s %s: %s (probability %s).", start, h.change.text(), verb, tell(h.slip, kind), percent(h.posterior))
+		shown++
+		out.Reason += fmt.Sprintf("%s%s %s: %s (probability %s).", start, h.change.text(), verb, storyOf(h.slip, kind), percent(h.posterior))
 	}
-	if told > 0 && out.Suggestion == "" {
+	if shown > 0 && out.Suggestion == "" {
 		out.Reason += " None is certain enough to suggest."
 	}
 }

@@ -9,8 +9,8 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// causePiece is what a part says of a cause of many cells. The pieces of all parts make one
-// finding of each cause, wherever the ends of parts cut it.
+// causePiece is what one part has of a cause of many cells. The pieces of all parts make
+// one finding of each cause, wherever the ends of parts cut it.
 type causePiece struct {
 	Kind        pieceKind
 	Claim       int    // of a column: which
@@ -20,7 +20,7 @@ type causePiece struct {
 	Places      []record.Address // the first maxPlaces of the cells
 	Rewrites    []record.Rewrite // what each of them would be
 	Further     []record.Run     // cells behind those
-	Uncorrected bool             // what one of them would be cannot be told
+	Uncorrected bool             // what one of them would be is not known
 	First       first
 
 	Names       []string // measurements
@@ -34,7 +34,7 @@ type causePiece struct {
 	Same        map[string]int // cells in which another measurement has the same number
 }
 
-// first is what a finding says of its first cell.
+// first is the first cell of a finding.
 type first struct {
 	Capture, Field, Value, Suggestion string
 	Number                            float64
@@ -52,8 +52,8 @@ const (
 // them would be.
 const maxPlaces = 100_000
 
-// tell adds a cell, and what it would be.
-func (p *causePiece) tell(at record.Address, text string) {
+// addCell adds a cell, and what it would be.
+func (p *causePiece) addCell(at record.Address, text string) {
 	p.Cells++
 	if len(p.Places) == maxPlaces {
 		p.Further = record.Extend(p.Further, at.Clone())

@@ -24,8 +24,7 @@ func (s *sheets) ranks() []int {
 	return ranks
 }
 
-// standing says which capture a record is of, and where that stands among the
-// others.
+// standing identifies the capture of a record, and its place among the others.
 type standing struct {
 	group   uint64 // what the captures have in common that are to be compared
 	ordinal int

@@ -77,7 +77,7 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	return out
 }
 
-// theDay says when a capture was made, where that is known.
+// theDay is the day of a capture in words, where it is known.
 func theDay(c *record.Capture) string {
 	if day := c.Get("eventDate"); day != "" {
 		return " on " + day
@@ -136,7 +136,7 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 		x := &ra.cells[i]
 		y := rb.find(x.measurement)
 		if x.kind != length || y == nil || x.measurement != bodyLength && rb.find(bodyLength) != nil {
-			continue // the body length speaks for the animal where it was taken
+			continue // the body length stands for the animal where it was taken
 		}
 		d := y.log - x.log
 		limit := j.limit(f, x, y, observerOf(x.first(), ra.hand), observerOf(y.first(), rb.hand))
@@ -174,7 +174,7 @@ func excused(d, bias float64) float64 {
 type changeLimit struct {
 	tem, plain, strict float64
 	bias               float64 // that the second hand reads more than the first
-	n                  int     // pairs that tell the error
+	n                  int     // pairs that the error is estimated from
 	growth             string  // what the growth rests on
 }
 
@@ -292,7 +292,7 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, all
 		x.first().Text, unit, a.Get("eventDate"), y.first().Text, unit, b.Get("eventDate"), 100*math.Abs(math.Expm1(d)))
 	explains := "explains"
 	if d > 0 {
-		reason += fmt.Sprintf(" and %.0f days of growth%s", days, j.growths.said(hashOrNone(b.Kind()), l.growth))
+		reason += fmt.Sprintf(" and %.0f days of growth%s", days, j.growths.basis(hashOrNone(b.Kind()), l.growth))
 		explains = "explain"
 	}
 	reason += fmt.Sprintf(" %s %.1f %%.", explains, 100*math.Expm1(allowed))

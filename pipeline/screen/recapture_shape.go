@@ -8,13 +8,13 @@ import (
 )
 
 const (
-	otherAnimal = 0.02 // of recaptures: the mark was misread or used again (common practice)
-	otherTold   = 0.8  // posterior from which it is told
-	minCompared = 4    // measurements beside the size
-	slipShare   = 0.02 // of measurements that are wrong in one of the captures
-	slipWidth   = 0.5  // and by how much, as a standard deviation of the log
-	sizeShift   = 0.01 // step of what all lengths may differ by, since the size they are held against was misread
-	sizeShifts  = 15   // steps either way
+	otherAnimal       = 0.02 // of recaptures: the mark was misread or used again (common practice)
+	minOtherPosterior = 0.8  // from which it is reported
+	minCompared       = 4    // measurements beside the size
+	slipShare         = 0.02 // of measurements that are wrong in one of the captures
+	slipWidth         = 0.5  // and by how much, as a standard deviation of the log
+	sizeShift         = 0.01 // step of what all lengths may differ by, since the size they are held against was misread
+	sizeShifts        = 15   // steps either way
 )
 
 // shape weighs whether two captures of one mark are of one animal by their
@@ -102,7 +102,7 @@ func linesOf(f *fitted) knownLines {
 	return all
 }
 
-// unlike reports whether two captures may be told apart by their proportions: as
+// unlike reports whether two captures may differ in their proportions: as
 // if each hand repeated as well as the best.
 func (k knownLines) unlike(a, b *markedCapture, least *minChange) bool {
 	t, ok := k[b.name]
@@ -125,7 +125,7 @@ func (k knownLines) unlike(a, b *markedCapture, least *minChange) bool {
 		d := y.log - x - (l.rise(to) - l.rise(from))
 		all = append(all, differenceOf(d+math.Copysign(least.bias[y.measurement], d), spread, l))
 	}
-	return twoAnimals(all) >= otherTold
+	return twoAnimals(all) >= minOtherPosterior
 }
 
 // logSum is the log of the sum of two numbers that are given by their logs.
@@ -134,10 +134,10 @@ func logSum(a, b float64) float64 {
 	return high + math.Log1p(math.Exp(low-high))
 }
 
-// unlike tells of two captures that their proportions are those of two animals.
+// unlike reports that the proportions of two captures are those of two animals.
 func (j *follower) unlike(mark string, a, b *record.Capture) (sign, bool) {
 	posterior, n := j.shape(a, b)
-	if posterior < otherTold {
+	if posterior < minOtherPosterior {
 		return sign{}, false
 	}
 	days := " at two captures"
@@ -147,5 +147,5 @@ func (j *follower) unlike(mark string, a, b *record.Capture) (sign, bool) {
 	return sign{record.Finding{Rule: "mark-reused", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,
 		Field: "organismID", Value: mark, Group: "captures of mark " + mark,
 		Reason:  fmt.Sprintf("the proportions of mark %s%s differ in %d lengths as much as those of two animals (probability %s).", mark, days, n, percent(posterior)),
-		Figures: []record.Figure{{Name: "n", Value: float64(n)}, {Name: "threshold", Value: otherTold}, {Name: "posterior", Value: posterior}}}, true}, true
+		Figures: []record.Figure{{Name: "n", Value: float64(n)}, {Name: "threshold", Value: minOtherPosterior}, {Name: "posterior", Value: posterior}}}, true}, true
 }

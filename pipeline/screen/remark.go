@@ -11,8 +11,8 @@ import (
 	"spadefoot/pipeline/vocabulary"
 )
 
-// remark is what the row itself says of measurements that are unlike the rest of
-// the animal: a tail that was cut, eggs in the body.
+// remark is a written reason for measurements that are unlike the rest of the animal: a
+// tail that was cut, eggs in the body.
 type remark struct {
 	text string
 	vocabulary.Explanation
@@ -64,16 +64,16 @@ func (r remark) quiet(f *record.Finding) {
 }
 
 // heed leaves the cells out that remarks explain, once the row is strange. Where
-// nothing else is wrong, or they were blamed, a note says so.
+// nothing else is wrong, or they were blamed, it adds a note.
 func (j *judgement) heed(v *view, d verdict) {
-	said := remarksOf(j.row.capture)
-	if len(said) == 0 {
+	remarks := remarksOf(j.row.capture)
+	if len(remarks) == 0 {
 		return
 	}
 	var spared []int
 	by := map[int]remark{}
 	for i, c := range v.cells {
-		if r, ok := explaining(said, c.measurement, v.alone(i)*v.tolerance(i)); ok {
+		if r, ok := explaining(remarks, c.measurement, v.alone(i)*v.tolerance(i)); ok {
 			spared, by[i] = append(spared, i), r
 		}
 	}
@@ -88,7 +88,7 @@ func (j *judgement) heed(v *view, d verdict) {
 	}
 	at := slices.MaxFunc(spared, func(a, b int) int { return cmp.Compare(math.Abs(v.alone(a)), math.Abs(v.alone(b))) })
 	d.cells, d.accounts, d.copied, d.rivalled = []int{at}, nil, 0, 0
-	if j.explained(v.cells[at]) {
+	if j.isExplained(v.cells[at]) {
 		return
 	}
 	f := j.f.report(d, record.Note)

@@ -11,10 +11,10 @@ import (
 )
 
 // fewReplicates is the ratio from which replicates disagree where the survey
-// has too few to tell how well it repeats itself (common practice).
+// has too few to know how well it repeats itself (common practice).
 const fewReplicates = 1.15
 
-// agreement says how far two readings of one measurement may lie apart.
+// agreement is how far two readings of one measurement may lie apart.
 type agreement struct {
 	n      int
 	scale  float64 // robust standard deviation of the log ratio
@@ -23,7 +23,7 @@ type agreement struct {
 	stated string
 }
 
-// agreements says it of every measurement of a survey.
+// agreements are those of every measurement of a survey.
 func agreements(sum *Summary, s Settings) map[string]agreement {
 	all := map[string]agreement{}
 	for name, m := range sum.measurements {
@@ -32,7 +32,7 @@ func agreements(sum *Summary, s Settings) map[string]agreement {
 	return all
 }
 
-// agreementOf says how well a survey repeats itself in one measurement.
+// agreementOf is how well a survey repeats itself in one measurement.
 func agreementOf(pairs *statistics.Sample, s Settings) agreement {
 	a := agreement{n: pairs.Len(), limit: math.Log(fewReplicates), cut: s.ReplicateCut}
 	a.stated = "the usual 15 %"
@@ -104,7 +104,7 @@ func middleOfOthers(c *cell, i int) *record.Reading {
 }
 
 // worseOfTwo asks the rest of the animal which of two readings is wrong. Where
-// it does not say, the second is reported and sure is false.
+// it does not show, the second is reported and sure is false.
 func (j *judgement) worseOfTwo(c *cell) (worse int, sure bool) {
 	keep := c.readings
 	defer func() { c.readings = keep; c.settle() }()

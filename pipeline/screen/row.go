@@ -18,7 +18,7 @@ const (
 	bagMass    = "bagMass"
 )
 
-// dimension tells lengths from masses; the usual slips differ.
+// dimension distinguishes lengths from masses; the usual slips differ.
 type dimension uint8
 
 const (
@@ -88,8 +88,8 @@ type row struct {
 	above    *row   // of the same table, nil if it is not known
 }
 
-// says reports whether a row has the same value as a cell.
-func (r *row) says(c *cell) bool {
+// hasSame reports whether a row has the same value as a cell.
+func (r *row) hasSame(c *cell) bool {
 	if r == nil {
 		return false
 	}
@@ -172,8 +172,8 @@ func (m *rowBuilder) row(c *record.Capture) row {
 	return r
 }
 
-// name takes over what the capture says of the animal and of its handling, of
-// each term what stands first, and reports whether it stands for several animals.
+// name takes over taxon, stage, sex, observer and day of a capture, the first value of
+// each, and reports whether it stands for several animals.
 func (r *row) name() (several bool) {
 	const taxon, stage, sex, observer, day, count = 1, 2, 4, 8, 16, 32
 	seen := 0
@@ -217,10 +217,10 @@ func (r *row) name() (several bool) {
 	return several
 }
 
-// unknownSexes are recorded of animals whose sex was not told.
+// unknownSexes are recorded of animals whose sex is not known.
 var unknownSexes = []string{"indeterminate", "undetermined", "unknown", "u", "?"}
 
-// sexKnown returns a sex in small letters, "" where it was not told: such an
+// sexKnown returns a sex in small letters, "" where it is not known: such an
 // animal is of one of the sexes, not of a third.
 func sexKnown(text string) string {
 	if text = strings.ToLower(text); slices.Contains(unknownSexes, text) {

@@ -24,7 +24,7 @@ type rowExchange struct {
 // mass may come from two cells. Reported are those that begin in a row of the part.
 func (j *search) exchanges(table span, g *shiftGrid) {
 	for k := range len(g.sights) - 1 {
-		if a, b := g.sights[k], g.sights[k+1]; a == nil || b == nil || !a.look && !b.look {
+		if a, b := g.sights[k], g.sights[k+1]; a == nil || b == nil || !a.suspect && !b.suspect {
 			continue
 		}
 		x := g.exchange(k, k+1)
@@ -125,8 +125,8 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 		was := *p
 		p.become(q.value, q)
 		q.become(was.value, &was)
-		j.tell(p)
-		j.tell(q)
+		j.markExplained(p)
+		j.markExplained(q)
 	}
 	sorting.Func(out.Also, record.Address.Compare)
 	sorting.Func(out.Rewrites, func(a, b record.Rewrite) int { return a.At.Compare(b.At) })

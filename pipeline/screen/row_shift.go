@@ -170,14 +170,14 @@ func (j *search) shiftBack(s rowShift, lost []lostCell) {
 		for k, i := range order {
 			if c := j.ownCell(i, name); c != nil && values[k].readings != nil {
 				c.become(values[k].value, &values[k])
-				j.tell(c)
+				j.markExplained(c)
 			}
 		}
 	}
 	touched := slices.Clone(s.rows)
 	for _, l := range lost {
 		r := j.rows[l.row]
-		j.tell(r.find(l.column))
+		j.markExplained(r.find(l.column))
 		r.cells = slices.DeleteFunc(slices.Clone(r.cells), func(c cell) bool { return c.measurement == l.column })
 		touched = append(touched, l.row)
 	}

@@ -12,7 +12,7 @@ type shiftGrid struct {
 	names   []string // of the columns
 	lengths int      // which come first
 	prior   float64
-	sights  []*sight // nil where a row cannot tell
+	sights  []*sight // nil where a row shows nothing
 	logs    []float64
 	places  []int16 // in the view, -1 where a cell is not in it
 }

@@ -119,7 +119,7 @@ func (p *causePiece) reportRun() record.Finding {
 	f := p.Finding
 	f.At, f.Also, f.Runs, f.Spread = p.Places[0], p.Places[1:], p.Further, record.Together
 	f.Level = record.Warning // many animals in a row are rather of another kind than slips
-	said := fmt.Sprintf("%d cells of %s from row %d to row %d are unlike the rest of their animals: one cause.", p.Cells, label(f.Field), p.Top, p.Bottom)
+	reason := fmt.Sprintf("%d cells of %s from row %d to row %d are unlike the rest of their animals: one cause.", p.Cells, label(f.Field), p.Top, p.Bottom)
 	other := ""
 	for name, n := range p.Same {
 		if 10*n >= 9*p.Cells && (other == "" || name < other) {
@@ -128,9 +128,9 @@ func (p *causePiece) reportRun() record.Finding {
 	}
 	if other != "" {
 		f.Level = record.Error
-		said += fmt.Sprintf(" Nearly all of them repeat the number under %s, as if one column had been copied into the other.", label(other))
+		reason += fmt.Sprintf(" Nearly all of them repeat the number under %s, as if one column had been copied into the other.", label(other))
 	}
-	f.Reason = said + " The first: " + f.Reason
+	f.Reason = reason + " The first: " + f.Reason
 	return f
 }
 

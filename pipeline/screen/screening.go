@@ -16,12 +16,11 @@ import (
 //	}
 //	x.End()
 //
-// One pass is enough where no shared cause is found. Where one is, the parts are
-// searched again, by what is known of causes of many, until no slip of many is left. By
-// the survey as corrected, values are then put back that shifted into the next row or
-// were exchanged with it, and the survey is learnt once more; a last pass judges by that.
-// Where masses of a session have the bag in, which only all parts together
-// tell, the parts are judged by that once more.
+// One pass is enough where no shared cause is found. Otherwise the parts are searched
+// again until no slip of many is left. Judged by the survey as corrected, values that
+// shifted into the next row or were exchanged with it are then put back, and the survey
+// is learnt once more; a last pass judges by that. Bags left in, which only all parts
+// together show, also take one more pass.
 //
 // It keeps no capture and no string of one: what it gathers is bounded by the
 // observers, sessions, measurements, tables, instruments and taxa of the survey, and by
@@ -41,7 +40,7 @@ type Screening struct {
 	pieces    []causePiece // of causes of many
 	buffers   buffers
 	done      bool // the survey is one part, which was judged to the end
-	told      bool // of Finally
+	rejudges  bool // see Rejudges
 }
 
 // pass is what the parts are handed over for.
@@ -62,8 +61,7 @@ type knowledge struct {
 
 func known(sum *Summary, s Settings) knowledge { return knowledge{sum, sum.fitFor(s)} }
 
-// partKey tells a part from others: where it begins and how many captures it
-// has.
+// partKey identifies a part: where it begins and how many captures it has.
 type partKey struct {
 	first record.Address
 	n     int
@@ -83,7 +81,7 @@ func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 
 // afresh is a screening for another pass.
 func (x *Screening) afresh(p pass) *Screening {
-	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: p, clean: x.clean, corrected: x.corrected, causes: x.causes, told: x.told,
+	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: p, clean: x.clean, corrected: x.corrected, causes: x.causes, rejudges: x.rejudges,
 		habits: newHabits(), few: fewScreened{}}
 }
 
@@ -94,10 +92,9 @@ func (x *Screening) Summary() *Summary { return x.judge.sum }
 // Part judges captures of consecutive rows, in any order, by themselves and with
 // those beside them: replicates, causes of many (slips down a column, values that
 // shifted into the next row), and every capture. The findings are in the order of their
-// addresses; what causes of many explain is told by End, and shared names the captures
-// that have such cells. Where the pass is in vain (see InVain) it gives nothing; but a
-// part that is the whole survey is judged to the end at once. Findings share strings
-// with captures.
+// addresses; End reports causes of many, and shared names the captures with cells that
+// such a cause explains. A pass in vain (InVain) returns nothing; but a part that is the
+// whole survey is judged to the end at once. Findings share strings with captures.
 func (x *Screening) Part(captures []*record.Capture, near Beside) (found []record.Finding, shared map[record.Address]bool) {
 	captures = inOrder(captures)
 	whole := x.pass == judging && len(captures) == x.find.sum.captures
@@ -123,9 +120,9 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 	x.beside(p, near)
 	defer x.buffers.close()
 	c, first := x.causes, x.pass == judging
-	key, heard := partKeyOf(captures), first || c.touch(p.all())
-	if heard {
-		x.corrected[key] = p.hear(x.find, c, first, x.corrected[key])
+	key, searched := partKeyOf(captures), first || c.touch(p.all())
+	if searched {
+		x.corrected[key] = p.correctBlocks(x.find, c, first, x.corrected[key])
 		defer p.many.adding.Wait()
 		c.Corrects = c.Corrects || p.many.slipped // what follows is in vain
 	}
@@ -136,7 +133,7 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 	if first && c.Corrects {
 		return nil, nil
 	}
-	if heard || !x.clean[key] {
+	if searched || !x.clean[key] {
 		p.align(x.judge)
 		x.clean[key] = !p.many.local
 		c.Corrects = c.Corrects || p.many.local
@@ -145,7 +142,7 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 		return nil, nil
 	}
 	if p.many == nil {
-		p.look(x.judge)
+		p.viewRows(x.judge)
 	}
 	if x.pass != finally {
 		c.bags.add(p.many)
@@ -164,8 +161,8 @@ func (c *Causes) learn(rows []*row) {
 	}
 }
 
-// touch reports whether any of these rows belongs to a block of which the masses are
-// asked after, or that a slip of many is believed of.
+// touch reports whether any of these rows belongs to a block with an accepted claim, or
+// with shifts to be added up.
 func (c *Causes) touch(rows []*row) bool {
 	if len(c.claims)+len(c.shifts) == 0 {
 		return false
@@ -249,14 +246,14 @@ func (c *Causes) again(f *fitted, s Settings) bool {
 	return true
 }
 
-// Untared reports whether the mass of a capture probably has the bag in it, as
-// the other masses of its session tell.
+// Untared reports whether the mass of a capture probably includes the bag, judging by
+// the other masses of its session.
 func (x *Screening) Untared(c *record.Capture) bool { return x.causes.bags.named[c.Address()] }
 
-// End returns what is said of the survey as a whole, once all parts were judged: causes of many,
-// sessions with bags left in, habits of hands (preferred digits, values that repeat, masses that stop at
-// the end of a scale, observers who read larger or smaller), and taxa that
-// nothing could be compared in.
+// End returns the findings on the survey as a whole, once all parts were judged: causes
+// of many, sessions with bags left in, habits of observers (preferred digits, repeated
+// values, masses that stop at the end of a scale, readings larger or smaller than those
+// of others), and taxa in which nothing could be compared.
 func (x *Screening) End() []record.Finding {
 	findings := x.habits.findings(x.settings)
 	findings = append(findings, x.few.findings(x.settings)...)

@@ -8,18 +8,18 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// A survey whose parts are judged on several machines is handed over like this;
-// what the parts say of causes is joined in between, in any order:
+// A survey whose parts are judged on several machines is handed over like this; the
+// causes of the parts are joined in between, in any order:
 //
 //	x := NewScreening(sum, limits, s)   every part: Part, with what is beside it; Causes
-//	Relearn                             every part, Rounds times; nothing where nothing is left to be told
-//	x := Finally(sum, limits, s, causes) every part where Told says so: Part; Departures
+//	Relearn                             every part, Rounds times; nothing where nothing is left to be found
+//	x := Finally(sum, limits, s, causes) every part, if Rejudges: Part; Departures
 //	x := Finally(sum, limits, s, causes) one machine: Take; End
 
 // Rounds is how often the parts are searched anew at most.
 const Rounds = maxRounds + 1 // once to align rows
 
-// Causes returns what the parts so far say of causes.
+// Causes returns the evidence of the parts so far.
 func (x *Screening) Causes() *Causes { return x.causes }
 
 type sentCauses struct {
@@ -55,9 +55,9 @@ func (c *Causes) GobDecode(b []byte) error {
 	return err
 }
 
-// Relearn searches a part anew by what all parts say of causes, and returns what it says
-// then; nil where nothing is left to be told. Clean says that Part found no cause of its
-// own in it.
+// Relearn searches a part anew by the causes of all parts, and returns its contribution;
+// nil where nothing is left to be found. Clean: Part found no shifted or exchanged rows in
+// it.
 func Relearn(sum *Summary, limits []Limit, s Settings, c *Causes, captures []*record.Capture, near Beside, clean bool) *Causes {
 	x := NewScreening(sum, limits, s)
 	if x.causes = c.next(x.find.f, s); x.causes == nil {
@@ -111,7 +111,7 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	}
 	own.bags.settings = s
 	x.causes = &own
-	x.told = own.bags.settle(x.judge.f) || c.Corrected != nil
+	x.rejudges = own.bags.settle(x.judge.f) || c.Corrected != nil
 	x.judge.f = x.judge.f.knowing(own.bags.share)
 	return x
 }
@@ -132,8 +132,8 @@ func (s *Summary) Under(settings Settings) *Summary {
 	return s
 }
 
-// Told reports whether causes were found by which the parts are judged again.
-func (x *Screening) Told() bool { return x.told }
+// Rejudges reports whether causes were found that require all parts to be judged again.
+func (x *Screening) Rejudges() bool { return x.rejudges }
 
 // Departures are what is known of parts once they were judged, for End: habits of
 // hands, taxa that nothing was compared in, and pieces of causes of many. Those of

@@ -38,18 +38,18 @@ func (p *part) search(k knowledge) *search {
 	return newSearch(k, p.all(), span{p.beside.from, p.beside.from + len(p.rows)}, p.buffers)
 }
 
-// hear adds what the rows say of slips of many, and corrects by those that are
-// believed. First says that the causes have not heard the part before; they are still
-// told of it when hear returns, until adding is done. Corrected says which rows the
-// claims correct, as far as that is known.
-func (p *part) hear(k knowledge, c *Causes, first bool, corrected [][]int32) [][]int32 {
+// correctBlocks looks for slips of many among the rows, and applies the accepted claims.
+// First: the part has not contributed to the causes yet; its contributions are still
+// being added when correctBlocks returns (search.adding). Corrected are the rows that
+// each claim corrects, as far as that is known.
+func (p *part) correctBlocks(k knowledge, c *Causes, first bool, corrected [][]int32) [][]int32 {
 	p.many = p.search(k)
-	return p.many.hear(c, first, corrected, p.buffers)
+	return p.many.correctBlocks(c, first, corrected, p.buffers)
 }
 
 // align puts values back that shifted into the next row, or were exchanged with it.
-// These are looked for by what is known of the survey once the slips of many are
-// corrected: beside what is wrong in a third of it, right rows look exchanged.
+// It judges by the survey as learnt after the slips of many were corrected: beside
+// columns that are wrong in a third of a survey, right rows look exchanged.
 func (p *part) align(k knowledge) {
 	p.resolve(k.f)
 	switch {
@@ -60,15 +60,15 @@ func (p *part) align(k knowledge) {
 	}
 	j := p.many
 	j.weighWhere(func(int) bool { return true }, p.buffers)
-	many := j.told.size()
+	many := j.explained.size()
 	for _, table := range j.tables() {
 		j.exchanges(table, j.rowShifts(table))
 	}
-	j.local = j.told.size() > many
+	j.local = j.explained.size() > many
 	j.rows, j.sights = p.rows, j.sights[j.own.from:j.own.to]
 }
 
-// resolve tells the rows what their hands can tell, by another fit.
+// resolve resolves the rows by another fit.
 func (p *part) resolve(f *fitted) {
 	if p.f == f {
 		return
@@ -79,8 +79,8 @@ func (p *part) resolve(f *fitted) {
 	}
 }
 
-// look views the rows of the part by what is known of the survey.
-func (p *part) look(k knowledge) {
+// viewRows views the rows of the part by what is known of the survey.
+func (p *part) viewRows(k knowledge) {
 	p.resolve(k.f)
 	if p.many == nil {
 		p.many = &search{rows: p.rows, sights: p.buffers.sights}
@@ -89,19 +89,19 @@ func (p *part) look(k knowledge) {
 	eachRange(len(p.rows), func(from, to int) {
 		buf := p.buffers.of(from).viewsFor(p.rows[from:to])
 		for i := from; i < to; i++ {
-			p.many.sights[i] = p.many.glance(buf, p.rows[i])
+			p.many.sights[i] = p.many.sightOf(buf, p.rows[i])
 		}
 	})
 }
 
-// rest judges every capture of a part and gathers what is said of the survey
-// as a whole.
+// rest judges every capture of a part, and gathers habits and what few animals were
+// measured in.
 func (x *Screening) rest(p *part) ([]record.Finding, map[record.Address]bool) {
 	var beside sync.WaitGroup
 	beside.Go(func() { x.habits.add(p.rows) })
 	eachAtOnce(len(p.work), func(i int) {
 		j := &p.work[i]
-		j.told, j.untared, j.f, j.sum, j.sight = p.many.told, x.causes.bags.likely, x.judge.f, x.judge.sum, &p.many.sights[i]
+		j.explained, j.untared, j.f, j.sum, j.sight = p.many.explained, x.causes.bags.likely, x.judge.f, x.judge.sum, &p.many.sights[i]
 		j.rest(x.limits)
 	})
 	beside.Wait()
@@ -144,7 +144,7 @@ func (x *Screening) beyond(p *part, findings []record.Finding) (out []record.Fin
 		return nil
 	}
 	for _, r := range slices.Concat(p.beside.before, p.beside.after) {
-		j := judgement{f: x.judge.f, sum: x.judge.sum, row: r, told: p.many.told, untared: x.causes.bags.likely}
+		j := judgement{f: x.judge.f, sum: x.judge.sum, row: r, explained: p.many.explained, untared: x.causes.bags.likely}
 		j.slips()
 		out = append(out, j.findings...)
 	}

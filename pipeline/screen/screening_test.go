@@ -146,7 +146,7 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 		}
 	}
 	eachPart(func(part []*record.Capture, from int, near Beside) {
-		if x := Finally(sum, limits, s, causes); x.Told() {
+		if x := Finally(sum, limits, s, causes); x.Rejudges() {
 			judge(x, part, from, near)
 		}
 	})

@@ -9,10 +9,10 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// search looks for causes beyond the single capture: one slip all down a
-// column of a sheet, a session, an observer; values that shifted into the row
-// above or below. What it finds it writes back into its rows, so that the rest
-// of each capture is judged as if it had been written right.
+// search looks for causes beyond the single capture: one slip throughout a column of
+// a sheet, a session or an observer; values that shifted into the row above or below.
+// It corrects its rows accordingly, so that the rest of each capture is judged as if
+// it had been written right.
 type search struct {
 	f           *fitted
 	sum         *Summary
@@ -20,13 +20,13 @@ type search struct {
 	sights      []sight
 	known       []string // lengths and masses
 	corrections []correction
-	told        *cellSet
+	explained   *cellSet
 	findings    []record.Finding
 	pieces      []causePiece   // of causes that may go on in other parts
-	own         span           // rows of the part; the others stand beside it and are not told
-	slipped     bool           // a slip of many is plain in the part alone
-	local       bool           // the part has causes of its own: values that shifted into the next row, or were exchanged with it
-	adding      sync.WaitGroup // of what the rows say to the causes, while the search goes on
+	own         span           // rows of the part; the others are beside it and not reported
+	slipped     bool           // a slip of many is evident from the part alone
+	local       bool           // the part has shifted or exchanged rows
+	adding      sync.WaitGroup // of the contributions to the causes, while the search goes on
 }
 
 // span is a run of rows, to excluded.
@@ -36,7 +36,7 @@ func (s span) holds(row int) bool { return s.from <= row && row < s.to }
 
 func newSearch(k knowledge, rows []*row, own span, buffers *buffers) *search {
 	buffers.sights = sized(buffers.sights, len(rows))
-	j := &search{rows: rows, own: own, sights: buffers.sights, told: &cellSet{}}
+	j := &search{rows: rows, own: own, sights: buffers.sights, explained: &cellSet{}}
 	j.viewAll(k, buffers)
 	return j
 }
@@ -47,27 +47,27 @@ func (j *search) viewAll(k knowledge, buffers *buffers) {
 	eachRange(len(j.rows), func(from, to int) {
 		buf := buffers.of(from).viewsFor(j.rows[from:to])
 		for i := from; i < to; i++ {
-			j.sights[i] = j.glance(buf, j.rows[i])
+			j.sights[i] = j.sightOf(buf, j.rows[i])
 		}
 	})
 }
 
-// weighWhere weighs the rows that are asked for.
-func (j *search) weighWhere(asked func(i int) bool, buffers *buffers) {
+// weighWhere weighs the wanted rows.
+func (j *search) weighWhere(wanted func(i int) bool, buffers *buffers) {
 	eachRange(len(j.rows), func(from, to int) {
 		buf := &buffers.of(from).views
 		for i := from; i < to; i++ {
-			if asked(i) {
+			if wanted(i) {
 				j.weigh(buf, &j.sights[i])
 			}
 		}
 	})
 }
 
-// saysOf puts into said what a row, which was weighed, says of every correction that could
+// contributionOf finds what a weighed row contributes to every correction that could
 // change it.
-func (j *search) saysOf(i int, said *saying) {
-	said.reach, said.could, said.gained = 0, said.could[:0], said.gained[:0]
+func (j *search) contributionOf(i int, to *contribution) {
+	to.reach, to.possible, to.gains = 0, to.possible[:0], to.gains[:0]
 	var buf [2 * maxDims]int16
 	s := &j.sights[i]
 	if s.view == nil {
@@ -79,18 +79,18 @@ func (j *search) saysOf(i int, said *saying) {
 		if !j.moves(s, places, &j.corrections[m], &by) {
 			continue
 		}
-		said.reach = digest.Spread(said.reach + uint64(m) + 1)
-		said.could = append(said.could, int16(m))
+		to.reach = digest.Spread(to.reach + uint64(m) + 1)
+		to.possible = append(to.possible, int16(m))
 		gain := s.gain(s.view.shifted(&by))
 		if gain <= minGain {
 			continue
 		}
 		if more := whole(gain - minGain); more > 0 {
-			one := gained{correction: int16(m), gain: more}
+			one := correctionGain{correction: int16(m), gain: more}
 			if correctsBy(gain) {
 				one.corrects = 1
 			}
-			said.gained = append(said.gained, one)
+			to.gains = append(to.gains, one)
 		}
 	}
 }
@@ -112,23 +112,22 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 	return places
 }
 
-// hear adds what the part's rows say of slips of many, and corrects by those that are
-// believed. Rows that the newest of these correct say anew what they say of others.
-// Corrected are the rows that the claims correct, of as many claims as this is known
-// of from an earlier pass; it returns those of all.
-func (j *search) hear(c *Causes, first bool, corrected [][]int32, buffers *buffers) [][]int32 {
+// correctBlocks adds the contributions of the part's rows, and applies the accepted claims.
+// Rows that the newest claims correct contribute anew. Corrected are the rows that each
+// claim corrects, as far as earlier passes found them; those of all claims are returned.
+func (j *search) correctBlocks(c *Causes, first bool, corrected [][]int32, buffers *buffers) [][]int32 {
 	j.corrections = j.f.corrections()
 	of := make([]blocksOf, len(j.rows))
 	eachAtOnce(len(of), func(i int) { of[i] = blocks(j.rows[i]) })
 	if first {
-		j.sayAll(c, of, buffers)
+		j.contribute(c, of, buffers)
 	}
 	touched := map[int]bool{} // by the newest
-	says := func(i, sign int) {
-		var said saying
+	contribute := func(i, sign int) {
+		var own contribution
 		j.weigh(new(viewBuffers), &j.sights[i])
-		j.saysOf(i, &said)
-		c.add(&of[i], &said, sign)
+		j.contributionOf(i, &own)
+		c.add(&of[i], &own, sign)
 	}
 	for n := range c.claims {
 		claim, known := &c.claims[n], n < len(corrected)
@@ -143,7 +142,7 @@ func (j *search) hear(c *Causes, first bool, corrected [][]int32, buffers *buffe
 			}
 			if n >= c.fresh && !first && !touched[i] && j.own.holds(i) {
 				touched[i] = true
-				says(i, -1)
+				contribute(i, -1)
 			}
 			var by moves
 			if !j.moves(&j.sights[i], j.placesIn(&j.sights[i], nil), &j.corrections[claim.Correction], &by) {
@@ -162,7 +161,7 @@ func (j *search) hear(c *Causes, first bool, corrected [][]int32, buffers *buffe
 	}
 	for i := j.own.from; i < j.own.to; i++ {
 		if touched[i] {
-			says(i, 1)
+			contribute(i, 1)
 		}
 	}
 	for key, sum := range c.shifts {
@@ -175,41 +174,41 @@ func (j *search) hear(c *Causes, first bool, corrected [][]int32, buffers *buffe
 	return corrected
 }
 
-// sayAll adds what all rows of the part say, while the search goes on.
-func (j *search) sayAll(c *Causes, of []blocksOf, buffers *buffers) {
-	said := slices.Grow(buffers.said[:0], len(j.rows))[:len(j.rows)]
-	buffers.said = said
+// contribute adds the contributions of all rows of the part, while the search goes on.
+func (j *search) contribute(c *Causes, of []blocksOf, buffers *buffers) {
+	all := sized(buffers.contributions, len(j.rows))
+	buffers.contributions = all
 	j.weighWhere(j.own.holds, buffers)
 	eachAtOnce(len(j.rows), func(i int) {
 		if j.own.holds(i) {
-			j.saysOf(i, &said[i])
+			j.contributionOf(i, &all[i])
 		}
 	})
 	add := func(c *Causes) {
 		for i := j.own.from; i < j.own.to; i++ {
-			c.add(&of[i], &said[i], 1)
+			c.add(&of[i], &all[i], 1)
 		}
 	}
 	j.adding.Go(func() { add(c) })
 	strange := 0
 	for i := j.own.from; i < j.own.to; i++ {
-		if j.sights[i].look {
+		if j.sights[i].suspect {
 			strange++
 		}
 	}
 	if strange >= minInBlock && manyStrange*strange >= j.own.to-j.own.from {
 		alone := newCauses(j.f.settings)
 		add(alone)
-		claims, _ := alone.believed(j.corrections)
+		claims, _ := alone.acceptable(j.corrections)
 		j.slipped = len(claims) > 0
 	}
 }
 
-// manyStrange is of how many rows one must be strange for a part to be asked whether
-// a slip of many is plain in it alone.
+// manyStrange: a part in which one of so many rows is strange is searched by itself for
+// a slip of many.
 const manyStrange = 20
 
-// addShifts adds what a row says of all masses of its block being a little larger or
+// addShifts adds how likely a row is if all masses of its block are a little larger or
 // smaller.
 func (j *search) addShifts(i, correction int, sum *shiftSum) {
 	var buf [2 * maxDims]int16
@@ -235,7 +234,7 @@ func (j *search) corrects(i int, by *moves, beside bool) bool {
 	if beside && gain <= minEach {
 		return false
 	}
-	return correctsBy(gain) || s.look && j.mendsOneOfTwo(i, by)
+	return correctsBy(gain) || s.suspect && j.mendsOneOfTwo(i, by)
 }
 
 // correct writes a claim back into a row of its block, where it corrects it, and into the
@@ -262,7 +261,7 @@ func (j *search) correct(i int, c *claim, n int, by *moves, corrects bool, p *ca
 		cell := s.view.cells[by.at[k]]
 		cell.become(math.Exp(cell.log+by.by[k]), cell)
 		s.taken[cell.measurement] = true
-		j.tell(cell)
+		j.markExplained(cell)
 	}
 	j.see(i)
 	return p
@@ -285,17 +284,17 @@ func (j *search) mendsOneOfTwo(i int, by *moves) bool {
 	return corrects
 }
 
-// see views a row anew after it was corrected. It is weighed when it is asked for.
+// see views a row anew after it was corrected. It is weighed when needed.
 func (j *search) see(i int) {
 	taken := j.sights[i].taken
-	j.sights[i] = j.glance(new(viewBuffers), j.rows[i])
+	j.sights[i] = j.sightOf(new(viewBuffers), j.rows[i])
 	j.sights[i].taken = taken
 }
 
-// tell marks the readings of a cell as explained.
-func (j *search) tell(c *cell) {
+// markExplained marks the readings of a cell as explained.
+func (j *search) markExplained(c *cell) {
 	c.explained = true
 	for _, r := range c.readings {
-		j.told.add(r.From())
+		j.explained.add(r.From())
 	}
 }

@@ -172,7 +172,7 @@ type sentSession struct {
 
 type sentMass struct {
 	Capture, At                             record.Address
-	Key, Verbatim, Said, Tared              string
+	Key, Verbatim, Text, Tared              string
 	Bag, Value, Square, Gained, Inverse, Nu float64
 	Cells                                   int
 }
@@ -184,7 +184,7 @@ func (b *bags) GobEncode() ([]byte, error) {
 		to := &sentSession{Session: u.session}
 		for i := range u.masses {
 			m := &u.masses[i]
-			to.Masses = append(to.Masses, sentMass{m.capture, m.at, m.key, m.verbatim, m.said, m.tared, m.bag, m.value, m.square, m.gained, m.inverse, m.nu, m.cells})
+			to.Masses = append(to.Masses, sentMass{m.capture, m.at, m.key, m.verbatim, m.text, m.tared, m.bag, m.value, m.square, m.gained, m.inverse, m.nu, m.cells})
 		}
 		out.Sessions[mark] = to
 	}
@@ -201,7 +201,7 @@ func (b *bags) GobDecode(block []byte) error {
 	for mark, from := range in.Sessions {
 		to := &untared{session: from.Session}
 		for _, m := range from.Masses {
-			to.masses = append(to.masses, untaredMass{capture: m.Capture, at: m.At, key: m.Key, verbatim: m.Verbatim, said: m.Said, tared: m.Tared,
+			to.masses = append(to.masses, untaredMass{capture: m.Capture, at: m.At, key: m.Key, verbatim: m.Verbatim, text: m.Text, tared: m.Tared,
 				bag: m.Bag, value: m.Value, square: m.Square, gained: m.Gained, inverse: m.Inverse, nu: m.Nu, cells: m.Cells})
 		}
 		b.sessions[mark] = to

@@ -16,7 +16,7 @@ type Settings struct {
 	// the distance cut: the cut is the chi-square quantile at
 	// SurveyQuantile^(1/captures).
 	SurveyQuantile float64 `mapstructure:"surveyQuantile"`
-	// CaptureRate is the share of clean captures that may be looked at closely;
+	// CaptureRate is the share of clean captures that may be examined closely;
 	// of those only the ones that an explanation fits better are reported.
 	CaptureRate float64 `mapstructure:"captureRate"`
 	// WarnBelow and ErrorBelow are the posterior probabilities of "nothing is
@@ -24,7 +24,7 @@ type Settings struct {
 	WarnBelow  float64 `mapstructure:"warnBelow"`
 	ErrorBelow float64 `mapstructure:"errorBelow"`
 	// SuggestAbove is the posterior probability from which a finding carries one
-	// suggestion; below it the likeliest are told as some of several.
+	// suggestion; below it the likeliest are listed as some of several.
 	SuggestAbove float64 `mapstructure:"suggestAbove"`
 	// MinScale is the least robust standard deviation of a log measurement:
 	// what a careful hand repeats a caliper reading to (common practice: 1 %).
@@ -43,7 +43,7 @@ type Settings struct {
 	// replicate readings of one measurement disagree.
 	ReplicateCut float64 `mapstructure:"replicateCut"`
 	// TEM is the relative technical error of measurement that recaptures are
-	// judged by where the survey has no replicates to tell (common practice:
+	// judged by where the survey has no replicates (common practice:
 	// 2 % for body lengths of live frogs).
 	TEM float64 `mapstructure:"tem"`
 	// BiasSpread is how far observers are expected to differ from each other

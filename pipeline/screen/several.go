@@ -31,7 +31,7 @@ func (f *fitted) several(v *view, list []hypothesis) []hypothesis {
 		}
 		if cells, square, score := s.likeliest(); len(cells) > 1 {
 			list = append(list, hypothesis{slip: other.slip, cells: cells, square: square, score: score,
-				back: square <= f.cuts.distance[len(v.cells)].look})
+				back: square <= f.cuts.distance[len(v.cells)].suspect})
 		}
 	}
 	return list
@@ -196,7 +196,7 @@ func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
 	var names, would []string
 	for _, i := range d.cells {
 		c := v.cells[i]
-		names = append(names, v.said(i))
+		names = append(names, v.cellText(i))
 		for n, r := range c.readings {
 			text := unit.readIn(r)
 			if n == 0 {

@@ -39,7 +39,7 @@ const (
 	numberOfSlips
 )
 
-// stories tell a slip to people, as the end of "… would fit: …".
+// stories describe slips to people, as the end of "… would fit: …".
 var stories = [numberOfSlips]string{
 	tenTooSmall:     "the decimal point is one place too far left",
 	tenTooLarge:     "the decimal point was lost or is one place too far right",
@@ -58,8 +58,8 @@ var stories = [numberOfSlips]string{
 	columnsSwapped:  "the two columns were swapped",
 }
 
-// tell returns the story of a slip in a reading of some dimension.
-func tell(s slip, kind dimension) string {
+// storyOf returns the story of a slip in a reading of some dimension.
+func storyOf(s slip, kind dimension) string {
 	if s == tenTooSmall && kind == length {
 		return stories[s] + ", or it was written in cm for mm"
 	}
@@ -96,7 +96,7 @@ func (c *change) text() string {
 	return w.as(c.shown, c.digits)
 }
 
-// between is a range of values. Only changes that come to one of it are looked at.
+// between is a range of values. Only changes that lead to one of them are considered.
 type between struct{ low, high float64 }
 
 var anywhere = between{0, math.Inf(1)}

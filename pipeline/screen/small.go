@@ -74,7 +74,7 @@ func (j *judgement) smallOutliers() {
 }
 
 // blamed reports whether a cell was found wrong, or is explained.
-func (j *judgement) blamed(c *cell) bool { return slices.Contains(j.wrong, c) || j.explained(c) }
+func (j *judgement) blamed(c *cell) bool { return slices.Contains(j.wrong, c) || j.isExplained(c) }
 
 func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	r := c.first()

@@ -7,7 +7,7 @@ import (
 
 // dimorphic are measurements in which the sexes of many species differ in shape,
 // and dimorphicScatter how much more they may scatter where the sexes of too few
-// animals are known to tell (common practice: the ear drum of a male true frog
+// animals are known (common practice: the ear drum of a male true frog
 // is a third larger or more).
 var dimorphic = map[string]bool{"tympanumDiameter": true}
 
@@ -24,7 +24,7 @@ type stature struct {
 	young  branch    // the same where no line is bent
 	scale  []float64 // about the line, leverage apart; 0 for the size itself
 	places []groupPlace
-	asSex  []string // the sexes that an animal whose sex was not told may be of
+	asSex  []string // the sexes that an animal whose sex is not known may be of
 }
 
 // branch is what is expected along the lines on one side of their bend.
@@ -89,7 +89,7 @@ func (m *model) statureOf(k groupKey) *stature {
 	return s
 }
 
-// eachSex works out what is expected of an animal whose sex was not told, if it
+// eachSex works out what is expected of an animal whose sex is not known, if it
 // is of one sex or the other: it is of one of them, not of a kind between.
 func (m *model) eachSex(s *stature) {
 	for j := 1; j < len(m.names); j++ {

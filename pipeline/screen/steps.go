@@ -46,7 +46,7 @@ func (c *stepCounts) merge(o *stepCounts) {
 	}
 }
 
-// Numbers that a step is told from.
+// Numbers that a step is found from.
 const (
 	minForStep   = 6    // readings
 	maxOff       = 0.03 // share of readings that may lie between the steps: slips
@@ -55,8 +55,8 @@ const (
 )
 
 // step is how finely a hand reads a measurement: to multiples of fine, and a
-// share of the readings, heaped, to multiples of coarse. Zero where it cannot
-// be told.
+// share of the readings, heaped, to multiples of coarse. Zero where it is not
+// known.
 type step struct {
 	fine, coarse, heaped float64
 	decimals             [maxDecimals + 1]float64 // share of the readings that need no more, and were written with so many
@@ -68,7 +68,7 @@ type step struct {
 // 15.0 is usual.
 func (s *step) writes(decimals int) float64 { return s.decimals[min(max(decimals, 0), maxDecimals)] }
 
-// step tells the step from the counts: the coarsest candidate of which nearly
+// step finds the step from the counts: the coarsest candidate of which nearly
 // all readings are multiples. A coarser one that more readings are multiples of
 // than every k-th, k being the ratio of the two, is heaped on.
 func (c *stepCounts) step() step {
@@ -163,8 +163,8 @@ func observerNamed(name string) uint64 {
 	return hash(name)
 }
 
-// resolve widens the resolution of every cell of a row to what the hand that
-// read it can tell, and what a live animal repeats to in it, and notes its bias.
+// resolve widens the resolution of every cell of a row by the steps that its observer
+// reads to and by how well a live animal can be measured, and notes the bias.
 func (f *fitted) resolve(r *row) {
 	own, near := f.takings.by(r.hand), 0
 	m := f.models[r.taxon]
@@ -254,8 +254,8 @@ func (f *fitted) uncertainty(r *row, c *cell, s *step) float64 {
 	return u
 }
 
-// stepOf is the standard uncertainty of a reading from its step; 0 where that
-// cannot be told.
+// stepOf is the standard uncertainty of a reading from its step; 0 where that is
+// not known.
 func (f *fitted) stepOf(r *record.Reading, row uint64) float64 {
 	t := f.takingOf(r, row)
 	if t == nil {

@@ -53,8 +53,8 @@ func (t fewScreened) join(o fewScreened) {
 	}
 }
 
-// maxTold is the number of taxa that one note names.
-const maxTold = 12
+// maxNamed is the number of taxa that one note names.
+const maxNamed = 12
 
 // findings is one note of all taxa, at the first capture of any of them.
 func (t fewScreened) findings(s Settings) []record.Finding {
@@ -66,18 +66,18 @@ func (t fewScreened) findings(s Settings) []record.Finding {
 	})
 	out := record.Finding{Rule: "group-too-small", Level: record.Note, Field: "scientificName"}
 	n := 0
-	var told []string
+	var named []string
 	for i, name := range names {
 		u := t[name]
 		if n += u.N; out.Capture == "" && out.At.Row == 0 || u.First.Before(out.At) {
 			out.At, out.Capture, out.Value = u.First, u.Key, name
 		}
-		if i < maxTold {
-			told = append(told, fmt.Sprintf("%s (%d)", cmp.Or(name, "animals without a name"), u.N))
+		if i < maxNamed {
+			named = append(named, fmt.Sprintf("%s (%d)", cmp.Or(name, "animals without a name"), u.N))
 		}
 	}
-	list := strings.Join(told, ", ")
-	if more := len(names) - maxTold; more > 0 {
+	list := strings.Join(named, ", ")
+	if more := len(names) - maxNamed; more > 0 {
 		list += fmt.Sprintf(" and %d others", more)
 	}
 	out.Group = fmt.Sprintf("taxa with fewer than %d measured captures, n = %d", s.MinGroup, n)

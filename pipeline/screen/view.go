@@ -22,7 +22,7 @@ type view struct {
 	slope   []float64 // how the mean goes with size
 	gained  []float64 // inverse · depart
 	square  float64   // squared distance: depart · gained
-	as      string    // the sex that the animal is seen as: its own or, where that was not told, the one that fits best
+	as      string    // the sex that the animal is seen as: its own or, where that is not known, the one that fits best
 	nu      float64
 }
 
@@ -85,7 +85,7 @@ func (f *fitted) viewBy(m *model, buf *viewBuffers, r *row, skip []*cell) *view 
 	return v
 }
 
-// chooseSex sees an animal whose sex was not told as of the sex that fits best.
+// chooseSex views an animal whose sex is not known as of the sex that fits best.
 func (v *view) chooseSex() {
 	v.as = v.row.sex
 	if len(v.branch.means) == 0 {
@@ -261,15 +261,15 @@ func (v *view) between(i int, farthest float64) between {
 	return between{math.Exp(v.expected(i) - off), math.Exp(v.expected(i) + off)}
 }
 
-// strange reports whether the capture is to be looked at closely, and whether
-// it is farther out than a clean survey of this size would have any capture.
-func (v *view) strange(c *cuts) (look, sure bool) {
+// strange reports whether the capture is to be examined closely, and whether it is
+// farther out than any capture of a clean survey of this size would be.
+func (v *view) strange(c *cuts) (suspect, sure bool) {
 	k := len(v.cells)
 	far := 0.0
 	for i := range v.cells {
 		far = max(far, math.Abs(v.alone(i)))
 	}
-	look = v.square > c.distance[k].look || far > c.single[k].look
+	suspect = v.square > c.distance[k].suspect || far > c.single[k].suspect
 	sure = v.square > c.distance[k].sure || far > c.single[k].sure
-	return look, sure
+	return suspect, sure
 }
