@@ -69,32 +69,32 @@ func Share(folder string, o Options) (*Shared, error) {
 	return s, s.walk.findRemediesReadable()
 }
 
-// ShareWith prepares a survey folder as Share does, with what Told of another
-// machine says, so that no sheet is read.
-func ShareWith(folder string, o Options, told []byte) (*Shared, error) {
+// ShareWith prepares a survey folder as Share does, with the Preview of another
+// machine, so that no sheet is read.
+func ShareWith(folder string, o Options, preview []byte) (*Shared, error) {
 	s, err := share(folder, o)
 	if err != nil {
 		return nil, err
 	}
-	var in sentBefore
-	err = decodeBlock(told, &in)
+	var in sentPreview
+	err = decodeBlock(preview, &in)
 	s.walk.onSheets, s.walk.decided.outcome = weigh.Checks{All: in.All, At: in.At, Unread: in.Unread}, in.Decided
 	return s, err
 }
 
-// sentBefore is what the sheets say before they are read, on its way: checks of
-// scales, and the cells of remedies.
-type sentBefore struct {
+// sentPreview is what Share found in the sheets, on its way: checks of scales, and the
+// cells of remedies.
+type sentPreview struct {
 	All     []weigh.Check
 	At      []record.Address
 	Unread  []record.Finding
 	Decided *remedy.Outcome
 }
 
-// Told is what the sheets said to Share, for ShareWith.
-func (s *Shared) Told() ([]byte, error) {
+// Preview is what Share found in the sheets, for ShareWith.
+func (s *Shared) Preview() ([]byte, error) {
 	of := s.walk.onSheets
-	return encode(sentBefore{of.All, of.At, of.Unread, s.walk.decided.outcome})
+	return encode(sentPreview{of.All, of.At, of.Unread, s.walk.decided.outcome})
 }
 
 func share(folder string, o Options) (*Shared, error) {

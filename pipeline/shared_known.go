@@ -242,8 +242,8 @@ func (w *walk) basis(o *outline, k Joined) (*basis, error) {
 	return know, errors.Join(err, know.learnFrom(o, k), know.prepare(k))
 }
 
-// saidOfCauses is what parts say of causes, and the screening that knows it.
-type saidOfCauses struct {
+// knownCauses are the causes of all parts, and the screening by them.
+type knownCauses struct {
 	*screen.Causes
 	more      func() bool // whether parts are to be searched anew
 	screening func() *screen.Screening
@@ -251,9 +251,9 @@ type saidOfCauses struct {
 
 type causesKey uint64
 
-// causes reads what parts say of causes, once.
-func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
-	return onceOf(know, causesKey(b.Key), func() (*saidOfCauses, error) {
+// causes reads the causes of all parts, once.
+func (know *basis) causes(b Blocks) (*knownCauses, error) {
+	return onceOf(know, causesKey(b.Key), func() (*knownCauses, error) {
 		c := new(screen.Causes)
 		err := each(b, func(one *screen.Causes) error {
 			c = one
@@ -262,7 +262,7 @@ func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
 		if err != nil {
 			return nil, err
 		}
-		return &saidOfCauses{c, sync.OnceValue(func() bool { return c.More(know.sum, know.learned.screened) }),
+		return &knownCauses{c, sync.OnceValue(func() bool { return c.More(know.sum, know.learned.screened) }),
 			sync.OnceValue(func() *screen.Screening {
 				return screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)
 			})}, nil
@@ -347,7 +347,7 @@ func (know *basis) own() *walk {
 }
 
 // caused is what is known once the causes are.
-func (s *Shared) caused(k Joined, causes Blocks) (*basis, *saidOfCauses, error) {
+func (s *Shared) caused(k Joined, causes Blocks) (*basis, *knownCauses, error) {
 	know, err := s.knowing(k).judged()
 	if err != nil {
 		return nil, nil, err

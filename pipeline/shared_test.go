@@ -352,7 +352,7 @@ func toldApart(t *testing.T, s *pipeline.Shared, k pipeline.Joined, caused, mark
 	}
 	found, drawers := blocks(sought...), map[int][][]byte{}
 	for part := range slices.Backward(screened) {
-		looked, err := s.Look(k, caused, marks, found, opens(screened[part]))
+		looked, err := s.Infer(k, caused, marks, found, opens(screened[part]))
 		must(err)
 		verdicts[part] = looked.Verdict
 		if seen = append(seen, looked.Seen); len(seen) == 3 {
@@ -381,7 +381,7 @@ func toldApart(t *testing.T, s *pipeline.Shared, k pipeline.Joined, caused, mark
 			links[part] = append(links[part], block)
 		}
 	}
-	return s.Tell(t.Context(), k, caused, marks, found, told, opened(verdicts), findings)
+	return s.Conclude(t.Context(), k, caused, marks, found, told, opened(verdicts), findings)
 }
 
 func opened(all [][]byte) (out []func() ([]byte, error)) {

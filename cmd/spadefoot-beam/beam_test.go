@@ -485,7 +485,7 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		}
 		between := t.TempDir()
 		j := job{Folder: folder, Prepared: t.TempDir(), Between: between, Shards: 2, Sealed: sealed}
-		if err := j.tell(survey); err != nil {
+		if err := j.describe(survey); err != nil {
 			t.Fatal(err)
 		}
 		p, s := beam.NewPipelineWithRoot()

@@ -159,8 +159,8 @@ func (j *job) readSummary() (*summary, error) {
 	return sum, json.Unmarshal(text, sum)
 }
 
-// tell says what was released.
-func (s *summary) tell(w io.Writer, out string) error {
+// print prints what was released.
+func (s *summary) print(w io.Writer, out string) error {
 	fmt.Fprintf(w, "in    %s, %s\n", record.Plural(s.Counts.Sheets, "sheet"), record.Plural(s.Counts.Captures, "capture"))
 	fmt.Fprintf(w, "out   %s, %s, as %s in %s\n", record.Plural(s.Counts.Occurrences, "occurrence"), record.Plural(s.Counts.Measurements, "measurement"), record.Plural(len(s.Shards), "shard"), out)
 	fmt.Fprintf(w, "found %s; findings.csv lists all of them\n", s.Findings)

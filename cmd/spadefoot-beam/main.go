@@ -137,7 +137,7 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 	}
 	defer place.Discard(&err)
 	j.Prepared, j.Between = place.Partial, place.Temp
-	if err := j.tell(survey); err != nil {
+	if err := j.describe(survey); err != nil {
 		return err
 	}
 	defer func() { loaded.Delete(j.name()) }()
@@ -164,7 +164,7 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 	if err := place.Commit([]string{"darwin-core", "shards", "findings.csv", "summary.json"}); err != nil {
 		return err
 	}
-	return sum.tell(stdout, c.out)
+	return sum.print(stdout, c.out)
 }
 
 // runnersKnown are those of the SDK that a survey can be given to.

@@ -25,7 +25,7 @@ func TestARefusedShardIsToldOf(t *testing.T) {
 	if sum.Refused != 1 || sum.Shards[1].Proved || sum.Shards[1].Refused != "a heading is no term" || !sum.Shards[0].Proved || sum.Counts.Occurrences != 5 {
 		t.Errorf("%+v", sum)
 	}
-	if err := sum.tell(io.Discard, "out"); !errors.Is(err, errRefused) || exitCode(err) != 1 {
+	if err := sum.print(io.Discard, "out"); !errors.Is(err, errRefused) || exitCode(err) != 1 {
 		t.Error(err)
 	}
 	ids := []string{"b", "a"}

@@ -19,7 +19,7 @@ import (
 
 func init() {
 	for _, step := range []any{&listSheets{}, &readSheets{}, &readHeading{}, &placePiece{}, &gather{}, &match{}, &countMarks{}, &learnMarks{}, &followMarks{}, &sendMarks{},
-		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &seek{}, &look{}, &compareSpecies{}, &link{}, begin, inOne, &tell{}, &judge{}, &finish{}, &publish{}, &twice{}, &complete{}} {
+		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &seek{}, &infer{}, &compareSpecies{}, &link{}, begin, inOne, &conclude{}, &judge{}, &finish{}, &publish{}, &twice{}, &complete{}} {
 		beam.RegisterDoFn(step) // they are called by reflection: a block is much work, and calls made for each form take minutes to compile
 	}
 	register.Combiner1[[]byte](&joinBlocks{})
@@ -40,7 +40,7 @@ type job struct {
 	Prepared string // folder that the outputs are prepared in
 	Between  string // folder of what goes between the steps and is large
 	Shards   int
-	Told     []byte // by the sheets before they are read: checks of scales, cells of remedies
+	Preview  []byte // of the sheets: checks of scales, cells of remedies
 	InOrder  bool   // one machine judges all parts
 	Sealed   bool
 	KeyFile  string // of the key, where the workers are other processes
@@ -87,12 +87,12 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 		f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, caused...)
 	} else {
 		sought := beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &seek{Job: *j}, f.screened, append(known, with(f.marks)...)...))
-		looked, seen, links := beam.ParDo3(s, &look{Job: *j}, f.screened, slices.Concat(caused, with(sought))...)
+		inferred, seen, links := beam.ParDo3(s, &infer{Job: *j}, f.screened, slices.Concat(caused, with(sought))...)
 		seen = beam.Combine(s, &join{*j, ofSeen}, seen)
-		f.verdicts = beam.ParDo(s, &compareSpecies{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, looked)), append(known, with(seen)...)...)
+		f.verdicts = beam.ParDo(s, &compareSpecies{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, inferred)), append(known, with(seen)...)...)
 		linked := beam.ParDo(s, &link{Job: *j}, beam.GroupByKey(s, links), known...)
 		all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, inOne, f.verdicts), begun))
-		none, whole := beam.ParDo2(s, &tell{Job: *j}, all, slices.Concat(caused, with(sought, seen))...)
+		none, whole := beam.ParDo2(s, &conclude{Job: *j}, all, slices.Concat(caused, with(sought, seen))...)
 		f.whole, said = whole, append(said, linked, none)
 	}
 	judged, needed := beam.ParDo2(s, &finish{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, append(said, f.verdicts)...)), append(known, with(f.whole)...)...)
@@ -279,23 +279,22 @@ func (j *job) survey() (*pipeline.Shared, error) { return j.process().survey() }
 // name tells a job from others of this process.
 func (j *job) name() string { return j.Folder + "\x00" + j.Prepared }
 
-// tell lets workers know what the survey is, and what the sheets told before they are
-// read.
-func (j *job) tell(s *pipeline.Shared) error {
+// describe gives workers what they must know of the survey before they read it.
+func (j *job) describe(s *pipeline.Shared) error {
 	j.InOrder = s.InOrder()
-	told, err := s.Told()
+	preview, err := s.Preview()
 	if err == nil {
-		j.Told, err = j.seal(told)
+		j.Preview, err = j.seal(preview)
 	}
 	return err
 }
 
 func (j *job) share() (*pipeline.Shared, error) {
-	told, err := j.unseal(j.Told)
+	preview, err := j.unseal(j.Preview)
 	if err != nil {
 		return nil, err
 	}
-	return pipeline.ShareWith(j.Folder, pipeline.Options{}, told)
+	return pipeline.ShareWith(j.Folder, pipeline.Options{}, preview)
 }
 
 // with hands the survey over for a piece of work.
@@ -505,7 +504,7 @@ func (f *countMarks) ProcessElement(ctx context.Context, _ state.Provider, _ int
 	return f.Job.onDrawer(ctx, "counts of marks", blocks, outline, emit, (*pipeline.Shared).CountMarks)
 }
 
-// learnMarks gathers what recaptures tell.
+// learnMarks gathers what recaptures show.
 type learnMarks struct {
 	Job   job
 	Quiet quiet

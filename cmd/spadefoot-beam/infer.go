@@ -26,29 +26,29 @@ func (f *seek) ProcessElement(ctx context.Context, _ state.Provider, number int,
 	})
 }
 
-// look judges a screened part further. It gives a verdict on it, what is learnt of it,
+// infer judges a screened part further. It gives a verdict on it, what is learnt of it,
 // and its marked captures by drawers.
-type look struct {
+type infer struct {
 	Job   job
 	Quiet quiet
 }
 
-func (f *look) ProcessElement(ctx context.Context, _ state.Provider, number int, part []byte, outline, learned, matched, fetched, causes, marks, sought side, verdict func(int, []byte), seen func([]byte), links func(int, []byte)) error {
+func (f *infer) ProcessElement(ctx context.Context, _ state.Provider, number int, part []byte, outline, learned, matched, fetched, causes, marks, sought side, verdict func(int, []byte), seen func([]byte), links func(int, []byte)) error {
 	j := &f.Job
 	return j.with(func(s *pipeline.Shared) error {
-		looked, err := s.Look(j.joined(outline, learned, matched, fetched), j.blocks(causes), j.blocks(marks), j.blocks(sought), j.opens(part))
+		inferred, err := s.Infer(j.joined(outline, learned, matched, fetched), j.blocks(causes), j.blocks(marks), j.blocks(sought), j.opens(part))
 		if err != nil {
 			return err
 		}
-		for at, block := range looked.Links {
+		for at, block := range inferred.Links {
 			if err := j.give(ctx, "marked", block, func(b []byte) { links(at, b) }); err != nil {
 				return err
 			}
 		}
-		if err := j.give(ctx, "looked", looked.Verdict, giveVerdict(number, verdict)); err != nil {
+		if err := j.give(ctx, "inferred", inferred.Verdict, giveVerdict(number, verdict)); err != nil {
 			return err
 		}
-		return j.emitFrame(ctx, "seen", seen)(looked.Seen, nil)
+		return j.emitFrame(ctx, "seen", seen)(inferred.Seen, nil)
 	})
 }
 
@@ -106,14 +106,13 @@ func (f *link) ProcessElement(ctx context.Context, _ state.Provider, _ int, bloc
 	})
 }
 
-// tell says what is to be said of the whole survey, by the verdicts on all parts, of
-// one key. A survey without captures gets a verdict here.
-type tell struct {
+// conclude judges the survey as a whole, by the verdicts on all parts, of one key. A survey without captures gets a verdict here.
+type conclude struct {
 	Job   job
 	Quiet quiet
 }
 
-func (f *tell) ProcessElement(ctx context.Context, _ state.Provider, _ int, verdicts, outline, learned, matched, fetched, causes, marks, sought, seen side, none func(int, []byte), whole func([]byte)) error {
+func (f *conclude) ProcessElement(ctx context.Context, _ state.Provider, _ int, verdicts, outline, learned, matched, fetched, causes, marks, sought, seen side, none func(int, []byte), whole func([]byte)) error {
 	j := &f.Job
 	k := j.joined(outline, learned, matched, fetched)
 	all, err := j.inOrder(verdicts)
@@ -135,7 +134,7 @@ func (f *tell) ProcessElement(ctx context.Context, _ state.Provider, _ int, verd
 	}
 	var out judged
 	err = j.write("findings.csv", func(w io.Writer) (err error) {
-		out.Whole, err = s.Tell(ctx, k, j.blocks(causes), j.blocks(marks), j.blocks(sought), j.blocks(seen), all, w)
+		out.Whole, err = s.Conclude(ctx, k, j.blocks(causes), j.blocks(marks), j.blocks(sought), j.blocks(seen), all, w)
 		return err
 	})
 	if err != nil {

@@ -89,7 +89,7 @@ type followed struct {
 type followedKey [3]uint64
 
 // following pairs captures of one mark, once; sought are blocks of Seek.
-func (know *basis) following(said *saidOfCauses, causes, marks, found Blocks) (*followed, error) {
+func (know *basis) following(by *knownCauses, causes, marks, found Blocks) (*followed, error) {
 	return onceOf(know, followedKey{causes.Key, marks.Key, found.Key}, func() (*followed, error) {
 		f := &followed{walk: know.own(), v: know.v}
 		if err := f.learned.follow(marks); err != nil {
@@ -106,25 +106,25 @@ func (know *basis) following(said *saidOfCauses, causes, marks, found Blocks) (*
 		if err != nil {
 			return nil, err
 		}
-		f.v.screening = said.screening()
+		f.v.screening = by.screening()
 		return f, f.doubtEarlier(&f.v)
 	})
 }
 
-// Looked is what Look says of a part.
-type Looked struct {
-	Verdict []byte         // for Compare, Tell and Finish
+// Inferred is what Infer returns of a part.
+type Inferred struct {
+	Verdict []byte         // for Compare, Conclude and Finish
 	Seen    []byte         // what is learnt of it: joined in any order by JoinSeen
 	Links   map[int][]byte // for Link, by drawers
 }
 
-// seen is what Look learnt of parts.
+// seen is what Infer learnt of parts.
 type seen struct {
 	Departures *screen.Departures
 	Inference  []byte
 }
 
-// JoinSeen joins what Look learnt of parts, in any order.
+// JoinSeen joins what Infer learnt of parts, in any order.
 func JoinSeen(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
 	var all seen
 	x := infer.New(infer.Inputs{}, infer.Settings{})
@@ -145,10 +145,10 @@ func JoinSeen(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
 	return encode(all)
 }
 
-// Look judges a screened part further: captures of one mark beside each other, sexes,
+// Infer judges a screened part further: captures of one mark beside each other, sexes,
 // and what species and condition are learnt from.
-func (s *Shared) Look(k Joined, causes, marks, found Blocks, open func() ([]byte, error)) (*Looked, error) {
-	know, said, err := s.caused(k, causes)
+func (s *Shared) Infer(k Joined, causes, marks, found Blocks, open func() ([]byte, error)) (*Inferred, error) {
+	know, by, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +156,7 @@ func (s *Shared) Look(k Joined, causes, marks, found Blocks, open func() ([]byte
 	if err != nil {
 		return nil, err
 	}
-	f, err := know.following(said, causes, marks, found)
+	f, err := know.following(by, causes, marks, found)
 	if err != nil {
 		return nil, err
 	}
@@ -177,21 +177,21 @@ func (s *Shared) Look(k Joined, causes, marks, found Blocks, open func() ([]byte
 	w.inferPart(first, r.aside, w.animals(), &v)
 	record.SortFindings(w.findings)
 	out := verdict{First: first, Found: store.PackFindings(w.findings), Aside: r.Named.Aside, Tested: r.Tested, TestedFrom: r.TestedFrom, Species: store.PackFindings(nil)}
-	told := seen{Departures: r.departures}
+	learnt := seen{Departures: r.departures}
 	var failed [2]error
 	out.Standing, failed[0] = v.inference.Standing(0, len(w.captures))
-	told.Inference, failed[1] = v.inference.Seen()
+	learnt.Inference, failed[1] = v.inference.Seen()
 	if err := errors.Join(failed[:]...); err != nil {
 		return nil, err
 	}
-	looked := &Looked{}
-	looked.Verdict, failed[0] = encode(out)
-	looked.Seen, failed[1] = encode(told)
+	inferred := &Inferred{}
+	inferred.Verdict, failed[0] = encode(out)
+	inferred.Seen, failed[1] = encode(learnt)
 	if err := errors.Join(failed[:]...); err != nil {
 		return nil, err
 	}
-	looked.Links, err = linksIn(w.captures, first, DrawerBits(o.captures))
-	return looked, err
+	inferred.Links, err = linksIn(w.captures, first, DrawerBits(o.captures))
+	return inferred, err
 }
 
 // linksIn are the captures of marked animals, by drawers.
@@ -254,9 +254,9 @@ func (s *Shared) Link(k Joined, blocks [][]byte) (map[int][]byte, error) {
 type learntKey uint64
 
 // learnt is what species are compared by; nil where they are not.
-func (know *basis) learnt(told Blocks) (*infer.Inference, error) {
-	return onceOf(know, learntKey(told.Key), func() (*infer.Inference, error) {
-		_, x, compares, err := know.join(told)
+func (know *basis) learnt(seen Blocks) (*infer.Inference, error) {
+	return onceOf(know, learntKey(seen.Key), func() (*infer.Inference, error) {
+		_, x, compares, err := know.join(seen)
 		if !compares {
 			x = nil
 		}
@@ -264,14 +264,14 @@ func (know *basis) learnt(told Blocks) (*infer.Inference, error) {
 	})
 }
 
-// join joins what Look saw of all parts, and reports whether species are compared.
-func (know *basis) join(told Blocks) (*screen.Departures, *infer.Inference, bool, error) {
+// join joins what Infer learnt of all parts, and reports whether species are compared.
+func (know *basis) join(blocks Blocks) (*screen.Departures, *infer.Inference, bool, error) {
 	inputs, settings, err := know.inferInputs()
 	if err != nil {
 		return nil, nil, false, err
 	}
 	x, departures := infer.New(inputs, settings), (*screen.Departures)(nil)
-	err = each(told, func(in *seen) error {
+	err = each(blocks, func(in *seen) error {
 		departures = in.Departures
 		return x.Join(in.Inference)
 	})
@@ -282,18 +282,18 @@ func (know *basis) join(told Blocks) (*screen.Departures, *infer.Inference, bool
 }
 
 // Compare compares a screened part with the species that were learnt of all, and
-// returns what is said of it then. It returns nil where none were learnt, and the part
-// is not opened.
-func (s *Shared) Compare(k Joined, told Blocks, said, screened func() ([]byte, error)) ([]byte, error) {
+// returns its verdict then. It returns nil where none were learnt, and the part is not
+// opened.
+func (s *Shared) Compare(k Joined, seen Blocks, before, screened func() ([]byte, error)) ([]byte, error) {
 	know, err := s.knowing(k).judged()
 	if err != nil {
 		return nil, err
 	}
-	x, err := know.learnt(told)
+	x, err := know.learnt(seen)
 	if err != nil || x == nil {
 		return nil, err
 	}
-	block, err := said()
+	block, err := before()
 	if err != nil {
 		return nil, err
 	}
@@ -326,16 +326,16 @@ func (s *Shared) Compare(k Joined, told Blocks, said, screened func() ([]byte, e
 	return encode(v)
 }
 
-// Tell says what is to be said of the survey as a whole, by the verdicts on the parts
-// in their order and what Look saw of all of them. The findings go to a file as Run
+// Conclude judges the survey as a whole, by the verdicts on the parts in their order and
+// what Infer learnt of all of them. The findings go to a file as Run
 // writes them. This is one step on one machine: it takes the findings of each part and
 // no capture.
-func (s *Shared) Tell(ctx context.Context, k Joined, causes, marks, found, told Blocks, verdicts []func() ([]byte, error), findings io.Writer) (_ *Whole, err error) {
-	know, said, err := s.caused(k, causes)
+func (s *Shared) Conclude(ctx context.Context, k Joined, causes, marks, found, seen Blocks, verdicts []func() ([]byte, error), findings io.Writer) (_ *Whole, err error) {
+	know, by, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err
 	}
-	f, err := know.following(said, causes, marks, found)
+	f, err := know.following(by, causes, marks, found)
 	if err != nil {
 		return nil, err
 	}
@@ -348,10 +348,10 @@ func (s *Shared) Tell(ctx context.Context, k Joined, causes, marks, found, told 
 	defer func() { err = errors.Join(err, w.judged.Close(), w.aside.Close()) }()
 	w.runs = make([][]int, max(len(verdicts), 1))
 	var departures *screen.Departures
-	if departures, v.inference, _, err = know.join(told); err != nil {
+	if departures, v.inference, _, err = know.join(seen); err != nil {
 		return nil, err
 	}
-	v.screening, v.quality, v.said = said.screening().Another(), w.qualityJudge(), map[record.Address]bool{}
+	v.screening, v.quality, v.said = by.screening().Another(), w.qualityJudge(), map[record.Address]bool{}
 	if departures != nil {
 		v.screening.Take(departures)
 	}
