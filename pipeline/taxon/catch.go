@@ -20,10 +20,7 @@ const (
 // catchWords maps a folded word of mappings/catch_words.csv to its kinds.
 var catchWords = sync.OnceValue(func() map[string]string {
 	kinds := map[string]string{}
-	rows, err := mappings.Table[struct {
-		Kind  string `csv:"kind"`
-		Words string `csv:"words"`
-	}]("catch_words.csv")
+	rows, err := mappings.Table[animalWord]("catch_words.csv")
 	if err != nil {
 		return kinds
 	}

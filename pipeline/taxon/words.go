@@ -17,7 +17,7 @@ const (
 
 type animalWord struct {
 	Word  string `csv:"word"`
-	Words string `csv:"words"` // in animal_groups.csv
+	Words string `csv:"words"` // in animal_groups.csv and catch_words.csv
 	Kind  string `csv:"kind"`
 }
 
