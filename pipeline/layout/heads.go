@@ -75,12 +75,14 @@ func (f *finder) firstHead() int {
 	return f.firstByShape(0, all)
 }
 
-// wideAbove says whether a row of as many cells, and no line of names, stands
-// above.
+// wideAbove says whether a row of as many cells, or of words over all of them but
+// the first, and no line of names, stands above.
 func (f *finder) wideAbove(i int) bool {
 	g := f.grid
 	for j := range i {
-		if g.looks[j].filled >= g.looks[i].filled && !f.allNamed(j) && !f.isPair(j) {
+		l := &g.looks[j]
+		wide := l.filled >= g.looks[i].filled || j == i-1 && l.filled == g.looks[i].filled-1 && l.words == l.filled && int(l.first) == g.all.from+1
+		if wide && !f.allNamed(j) && !f.isPair(j) {
 			return true
 		}
 	}

@@ -1,6 +1,9 @@
 package layout
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // maxJudged bounds how many different texts are put to the mapping, so that a
 // long sheet of different words costs no more than a short one.
@@ -52,9 +55,9 @@ func (f *finder) own(text string) string {
 	return text
 }
 
-// isKnown judges one row: at least half of what it holds, and two cells, have
-// to be known headings. "Site, Tern Slough, Observer, I. Varga" is a row of
-// names with their values and no heading row.
+// isKnown judges one row: at least half of what it holds, and two cells that differ,
+// have to be known headings; "no" again and again is an answer. "Site, Tern Slough,
+// Observer, I. Varga" is a row of names with their values and no heading row.
 func (f *finder) isKnown(i int) bool {
 	g := f.grid
 	l := &g.looks[i]
@@ -62,6 +65,7 @@ func (f *finder) isKnown(i int) bool {
 		return false
 	}
 	known, not := int32(0), int32(0)
+	first, differ := "", false
 	pairs := true       // every known cell has an unknown one beside it
 	named, bare := 0, 0 // values right of a known cell, and others
 	last := false
@@ -78,6 +82,8 @@ func (f *finder) isKnown(i int) bool {
 		}
 		is := k != value && f.knows(cell.Text)
 		if is {
+			first = cmp.Or(first, cell.Text)
+			differ = differ || cell.Text != first
 			known++
 		} else if not++; not*2 > l.filled {
 			return false
@@ -87,7 +93,7 @@ func (f *finder) isKnown(i int) bool {
 		}
 		last = is
 	}
-	return known >= 2 && known*2 >= l.filled && !(pairs && !last) && !(named > 1 && bare == 0)
+	return differ && known*2 >= l.filled && !(pairs && !last) && !(named > 1 && bare == 0)
 }
 
 // isSurelyKnown says whether too many cells of a row are known headings for
@@ -98,11 +104,14 @@ func (f *finder) isSurelyKnown(i int) bool {
 		return false
 	}
 	known := 0
+	first, differ := "", false
 	cols := g.filled(i, g.all)
 	for _, c := range cols {
-		if f.knows(g.cell(i, c).Text) {
+		if text := g.cell(i, c).Text; f.knows(text) {
+			first = cmp.Or(first, text)
+			differ = differ || text != first
 			known++
 		}
 	}
-	return known >= 4 && known*4 >= len(cols)*3
+	return differ && known >= 4 && known*4 >= len(cols)*3
 }

@@ -37,7 +37,7 @@ func (f *finder) firstByShape(lo, hi int) int {
 		if l.filled < 2 || f.allNamed(i) || best < 0 && l.filled*2 < widest {
 			continue
 		}
-		if best >= 0 && l.filled < g.looks[rows[best]].filled {
+		if best >= 0 && l.filled < g.looks[rows[best]].filled && !f.overNames(i) {
 			continue
 		}
 		if f.inPairs(rows, k) {
@@ -164,7 +164,7 @@ func (f *finder) overNames(i int) bool {
 	}
 	names := map[string]bool{}
 	for j := i + 1; j <= i+namesAtHead; j++ {
-		if below := &g.looks[j]; below.filled != l.filled+1 || below.last != l.last || below.firstKind != word || isName(g.cell(j, g.all.from)) {
+		if below := &g.looks[j]; below.filled != l.filled+1 || below.last != l.last || below.firstKind != g.looks[i+1].firstKind || isName(g.cell(j, g.all.from)) {
 			return false
 		}
 		names[g.text(j, g.all.from)] = true
