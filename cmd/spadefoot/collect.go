@@ -18,7 +18,7 @@ import (
 const (
 	smallHeap   = 32 << 20 // bytes that live
 	seldom      = 600      // per cent of what lives that may be added before collecting
-	usualGrowth = 100
+	usualGrowth = 150
 	deskGrowth  = 40 // a desk has a walk in memory beside the one that is under way
 )
 
