@@ -65,8 +65,8 @@ const (
 
 // ReadSheet reads a table of remedies from a sheet: of a workbook, or of text in
 // whatever encoding. Its headings are file, sheet, row, column, cells, capture,
-// field, found, action, replacement, rule, who, when, why, in any order; doubt may
-// are there and is passed over. Every mistake is reported, each a *lines.Error
+// field, found, action, replacement, rule, who, when, why, in any order; a
+// column doubt may be there too and is not read. Every mistake is reported, each a *lines.Error
 // with its line and column, joined into one.
 func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
 	var records [][]string
