@@ -84,7 +84,7 @@ type Capture struct {
 	Row      int
 	Table    int // index of the table within the sheet
 	Session  string
-	Scope    string // within which its mark is unique; "" for the whole survey
+	Scope    string  // within which its mark is unique; "" for the whole survey
 	Values   []Value // replaced by Hold
 	Readings []Reading
 	Weighing *Weighing

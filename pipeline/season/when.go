@@ -29,28 +29,11 @@ func (s Settings) dayOf(date string) day { return day{s.seasonOf(date), numberOf
 
 // numberOf is the number of a day, 0 of what is none.
 func numberOf(date string) value {
-	if len(date) != len(time.DateOnly) || date[4] != '-' || date[7] != '-' {
+	t, err := time.Parse(time.DateOnly, date)
+	if err != nil {
 		return 0
 	}
-	number := value(0)
-	for i := range len(date) {
-		if i == 4 || i == 7 {
-			continue
-		}
-		digit := date[i] - '0'
-		if digit > 9 {
-			return 0
-		}
-		number = 10*number + value(digit)
-	}
-	month, day := number/100%100, number%100
-	if month >= 1 && month <= 12 && day >= 1 && day <= 28 {
-		return number
-	}
-	if _, err := time.Parse(time.DateOnly, date); err != nil {
-		return 0
-	}
-	return number
+	return value(t.Year()*10000 + int(t.Month())*100 + t.Day())
 }
 
 // date writes the number of a day as a date.
