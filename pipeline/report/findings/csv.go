@@ -54,13 +54,6 @@ func EachCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	return err
 }
 
-func number(n int) string {
-	if n == 0 {
-		return ""
-	}
-	return strconv.Itoa(n)
-}
-
 // lettersOf are the names of the first columns, so that they are made once.
 var lettersOf = sync.OnceValue(func() []string {
 	names := make([]string, 703)
