@@ -78,9 +78,12 @@ func (d *drafting) speciesStub() [][]string {
 			}
 		}
 	}
-	maps.DeleteFunc(counts, func(text string, _ int) bool { return quantity.Mark(text) || taxon.CatchOf(text) != taxon.Untold })
+	delete(counts, "")
 	d.pairsInLists(counts, pairs)
 	d.pairsInLines(counts, pairs)
+	maps.DeleteFunc(counts, func(text string, _ int) bool { // unless a list explains it: NA, Neotoma albigula
+		return pairs[text] == nil && (quantity.Mark(text) || taxon.CatchOf(text) != taxon.Untold)
+	})
 	type row struct {
 		name, code, vernacular string
 		count                  int
