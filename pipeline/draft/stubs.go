@@ -82,7 +82,7 @@ func (d *drafting) speciesStub() [][]string {
 	d.pairsInLists(counts, pairs)
 	d.pairsInLines(counts, pairs)
 	maps.DeleteFunc(counts, func(text string, _ int) bool { // unless a list explains it: NA, Neotoma albigula
-		return pairs[text] == nil && (quantity.Mark(text) || taxon.CatchOf(text) != taxon.Untold)
+		return pairs[text] == nil && (quantity.Mark(text) || taxon.CatchOf(text) != taxon.Unstated)
 	})
 	type row struct {
 		name, code, vernacular string

@@ -41,7 +41,7 @@ func (r *row) absence() {
 // noAnimal reports whether the text of a species cell says that nothing was
 // found: "none", "empty trap", or a word that the mapping gives as absent.
 func (r *row) noAnimal(text string) bool {
-	if taxon.CatchOf(text) != taxon.Untold {
+	if taxon.CatchOf(text) != taxon.Unstated {
 		return true
 	}
 	words := r.x.Words["occurrenceStatus"]

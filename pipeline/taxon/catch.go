@@ -12,9 +12,9 @@ type Catch uint8
 
 // What a text may say.
 const (
-	Untold  Catch = iota
-	Nothing       // nothing was caught: "empty", "no catch"
-	Shut          // nothing could be caught: "trap closed", "no trap"
+	Unstated Catch = iota
+	Nothing        // nothing was caught: "empty", "no catch"
+	Shut           // nothing could be caught: "trap closed", "no trap"
 )
 
 // catchWords maps a folded word of mappings/catch_words.csv to its kinds.
@@ -33,7 +33,7 @@ var catchWords = sync.OnceValue(func() map[string]string {
 })
 
 // CatchOf is what a text under Species says of a catch if each of its words is about
-// that: "empty", "no snakes", "trap not set". It is Untold if an animal or anything
+// that: "empty", "no snakes", "trap not set". It is Unstated if an animal or anything
 // else is named.
 func CatchOf(text string) Catch {
 	has := map[string]bool{}
@@ -43,17 +43,17 @@ func CatchOf(text string) Catch {
 			kind = "animal"
 		}
 		if kind == "" || strings.Contains(word, "?") {
-			return Untold
+			return Unstated
 		}
 		has[kind] = true
 	}
 	switch {
 	case has["no"] && (has["none"] || has["shut"]):
-		return Untold // "not empty"
+		return Unstated // "not empty"
 	case has["shut"], has["no"] && (has["open"] || has["trap"] && !has["animal"]):
 		return Shut
 	case has["none"], has["no"] && has["animal"]:
 		return Nothing
 	}
-	return Untold
+	return Unstated
 }
