@@ -42,8 +42,8 @@ serve() {
   done
   kill -0 "$server" || { cat "$work/prism.log"; exit 4; } # another server has the port
 }
-once() {
-  "$SPADEFOOT_BEAM" --runner universal --endpoint "localhost:$port" \
+once() { # in the background only: it gives way to the program, which signals then reach
+  exec "$SPADEFOOT_BEAM" --runner universal --endpoint "localhost:$port" \
     --environment_type PROCESS --environment_config "{\"command\":\"$here/worker.sh\"}" \
     --worker_binary "$SPADEFOOT_BEAM" --key-file "$work/key" --out "$out" "$@" "$folder"
 }
@@ -65,10 +65,10 @@ if [ -n "${KILL_AFTER:-}" ]; then
     kill -0 "$run" 2>/dev/null || break
     sleep 0.1
   done
-  kill "$run" 2>/dev/null && echo 'the run hung and was stopped'
+  kill -KILL "$run" 2>/dev/null && echo 'the run hung and was stopped'
   if wait "$run"; then
     echo 'the run finished before the worker was killed'
-  elif released=$(ls -A "$out" 2>/dev/null) && [ -n "$released" ]; then
+  elif released=$(ls "$out" 2>/dev/null) && [ -n "$released" ]; then # without the folder that it works in, which the next run clears
     echo "the run failed, but released" $released
   else
     echo 'the run failed and released nothing; running it again'
