@@ -103,7 +103,7 @@ func (f *fitted) knowing(share *bagShare) *fitted {
 // as much as a warning asks. Such a mass is looked at however near it lies to others.
 func (f *fitted) bagLikely(v *view) bool {
 	i := v.at(bodyMass)
-	if i < 0 || len(v.cells) < 2 || v.model.common || v.cells[i].derived {
+	if i < 0 || len(v.cells) < 2 || v.model.common || v.cells[i].first().Derived {
 		return false
 	}
 	for _, ch := range f.bagChanges(nil, v.row, v.cells[i], 0) {

@@ -113,7 +113,7 @@ func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
 // mass.
 func scaledBy(m *correction, r *row, c *cell) (float64, bool) {
 	w := r.capture.Weighing
-	if c.measurement != bodyMass || !c.derived || w == nil || w.Gross == nil || w.Tare == nil || m.slip == inOunces {
+	if c.measurement != bodyMass || !c.first().Derived || w == nil || w.Gross == nil || w.Tare == nil || m.slip == inOunces {
 		return m.log, true
 	}
 	v := w.Gross.Number*m.factor - w.Tare.Number
@@ -131,7 +131,7 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	} else {
 		tare = j.f.tares.of(sessionMark(r.capture.Session), c.value)
 	}
-	if !(tare > 0) || c.derived && s == tareLeftIn {
+	if !(tare > 0) || c.first().Derived && s == tareLeftIn {
 		return 0, false
 	}
 	v := c.value - tare

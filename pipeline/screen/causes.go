@@ -406,10 +406,7 @@ func blocks(r *row) (of blocksOf) {
 	marks := &of.marks
 	marks[0] = hash(c.File, c.Sheet)
 	marks[1] = digest.Spread(marks[0] + uint64(c.Table))
-	marks[2], marks[4] = hashOrNone(c.Session), hashOrNone(day)
-	if r.observer != "" {
-		marks[3] = r.hand | 1
-	}
+	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(r.observer), hashOrNone(day)
 	if day != "" && r.observer != "" {
 		marks[5] = digest.Spread(marks[3]) + marks[4]
 	}

@@ -205,7 +205,7 @@ func (v *view) twin(i int) int {
 	c, own := v.cells[i], v.cells[i].first()
 	return slices.IndexFunc(v.cells, func(o *cell) bool {
 		r := o.first()
-		return o != c && o.kind == c.kind && r.Text == own.Text && r.Unit == own.Unit && !o.derived && !c.derived
+		return o != c && o.kind == c.kind && r.Text == own.Text && r.Unit == own.Unit && !r.Derived && !own.Derived
 	})
 }
 

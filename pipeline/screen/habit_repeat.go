@@ -148,8 +148,7 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 	if text != col.run.Text || col.run.N == 0 || nothing {
 		opens := col.run.Opens && col.run.N == 0
 		col.endRun(w)
-		next := &col.run // which is empty
-		next.N, next.Text, next.Opens, next.capture, next.reading = 1, text, opens, c, r
+		col.run = run{N: 1, Text: text, Opens: opens, capture: c, reading: r}
 		return
 	}
 	if col.run.N++; len(col.run.Also) < maxInRun {

@@ -55,9 +55,7 @@ type cell struct {
 	resolution  float64 // and from all that can be read off by this hand
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
-	row         int32 // of the first reading
-	derived     bool  // the first reading is computed from others
-	explained   bool  // a cause of many explains it
+	explained   bool // a cause of many explains it
 }
 
 // first is the reading that a finding on the cell points at.
@@ -94,7 +92,7 @@ func (r *row) hasSame(c *cell) bool {
 		return false
 	}
 	own := r.find(c.measurement)
-	return own != nil && !c.derived && own.first().Text == c.first().Text
+	return own != nil && !c.first().Derived && own.first().Text == c.first().Text
 }
 
 func (r *row) find(measurement string) *cell {
@@ -238,15 +236,10 @@ func screened(r *record.Reading, net bool) bool {
 
 // settle computes the middle value and its resolution.
 func (c *cell) settle() {
-	if len(c.readings) > 1 {
-		c.settleSeveral()
-	} else {
+	if len(c.readings) == 1 {
 		c.set(c.first().Number, readable(c.first()))
+		return
 	}
-	c.row, c.derived = c.first().Row, c.first().Derived
-}
-
-func (c *cell) settleSeveral() {
 	slices.SortStableFunc(c.readings, func(a, b *record.Reading) int {
 		return cmp.Or(cmp.Compare(a.Replicate, b.Replicate), a.From().Compare(b.From()))
 	})

@@ -111,7 +111,7 @@ func (j *search) ownCell(i int, name string) *cell {
 // mayHaveShifted reports whether a cell is in the row of its capture, read once, and is
 // not explained already.
 func (r *row) mayHaveShifted(c *cell) bool {
-	return len(c.readings) == 1 && !c.explained && int(c.row) == r.capture.Row
+	return len(c.readings) == 1 && !c.explained && int(c.first().Row) == r.capture.Row
 }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.

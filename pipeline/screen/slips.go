@@ -111,7 +111,7 @@ func (f *fitted) changes(r *row, c *cell, decimals int) []change {
 // changesIn is changes in memory that may be used again.
 func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int, within between) []change {
 	list = list[:0]
-	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.derived && w.Gross != nil {
+	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
 		list = f.weighingChanges(list, w, sessionMark(r.capture.Session), r.hand, within)
 	} else {
 		list = f.plainChanges(list, c.first(), c.kind, decimals, within)

@@ -240,7 +240,7 @@ func minMass(r *row, typical []float64) float64 {
 // that it was read to and, of a length, of the repeat.
 func (f *fitted) uncertainty(r *row, c *cell, s *step) float64 {
 	first := c.first()
-	if w := r.capture.Weighing; c.derived && w != nil && w.Gross != nil && w.Tare != nil {
+	if w := r.capture.Weighing; c.first().Derived && w != nil && w.Gross != nil && w.Tare != nil {
 		return math.Hypot(f.stepOf(w.Gross, r.hand), f.stepOf(w.Tare, r.hand))
 	}
 	u := s.uncertainty(first.Number)
