@@ -448,7 +448,7 @@ func (w *walk) offerLinks(from int, v *verdicts) {
 		default:
 			f.Also = []record.Address{k.At}
 			f.Reason = fmt.Sprintf("the remark says that this animal is %s, which was caught before (%s); they are not linked", r.Mark,
-				strings.Join(slices.DeleteFunc([]string{k.Date, k.Said, k.At.String()}, func(s string) bool { return s == "" }), ", "))
+				record.Joined(", ", k.Date, k.Said, k.At.String()))
 		}
 		w.find(f)
 	}

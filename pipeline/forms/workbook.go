@@ -3,7 +3,6 @@ package forms
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -129,7 +128,7 @@ func (f *Form) limitTable() [][]string {
 		for i := range f.Columns {
 			c := &f.Columns[i]
 			if said := c.said(l); said != "" && c.Meaning.Replicate < 2 {
-				out = append(out, []string{l.Taxon, c.measure(), said, joined(l.LifeStage, l.Sex), l.Source})
+				out = append(out, []string{l.Taxon, c.measure(), said, record.Joined(", ", l.LifeStage, l.Sex), l.Source})
 				break
 			}
 		}
@@ -143,9 +142,4 @@ func (f *Form) instrumentTable() [][]string {
 		out = append(out, []string{i.Name, instrumentSays(i)})
 	}
 	return out
-}
-
-// joined puts a comma between the texts that are not empty.
-func joined(texts ...string) string {
-	return strings.Join(slices.DeleteFunc(texts, func(t string) bool { return t == "" }), ", ")
 }

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -25,6 +26,11 @@ func Plural(n int, word string) string {
 		return "1 " + word
 	}
 	return strconv.Itoa(n) + " " + word + "s"
+}
+
+// Joined puts a separator between the texts that are not empty.
+func Joined(separator string, texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(text string) bool { return text == "" }), separator)
 }
 
 // Capital capitalises the first letter, as at the beginning of a sentence. A

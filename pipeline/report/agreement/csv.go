@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/statistics"
 )
@@ -117,7 +118,7 @@ func scoreCells(who, label string, sc *observers.Score) cells {
 		got := criterion(sc, k.name)
 		c.number(k.heading, got.Line, got.Name != "")
 	}
-	c.text("missing", strings.Join(nonEmpty(sc.WithinMissing, sc.BiasMissing), "; "))
+	c.text("missing", record.Joined("; ", sc.WithinMissing, sc.BiasMissing))
 	return c
 }
 
@@ -143,7 +144,7 @@ func measurementCells(label string, m observers.Measurement) cells {
 	c.text("iccObservers", strings.Join(m.FormsObservers, "; "))
 	c.count("iccIndividuals", m.FormsIndividuals)
 	c.forms(m.Forms, "1,1", "2,1", "3,1", "1,k", "2,k", "3,k")
-	c.text("missing", strings.Join(nonEmpty(m.BetweenMissing, m.FormsMissing), "; "))
+	c.text("missing", record.Joined("; ", m.BetweenMissing, m.FormsMissing))
 	return c
 }
 
@@ -167,8 +168,4 @@ func criterion(sc *observers.Score, name string) observers.Criterion {
 		}
 	}
 	return observers.Criterion{}
-}
-
-func nonEmpty(texts ...string) []string {
-	return slices.DeleteFunc(texts, func(t string) bool { return t == "" })
 }

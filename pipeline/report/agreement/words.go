@@ -76,7 +76,7 @@ func (o *Report) lineWords(measurement string) string {
 }
 
 func figuresOf(name string, sc *observers.Score, d int) figureRow {
-	r := figureRow{Name: name, Readings: sc.Readings, Missing: strings.Join(nonEmpty(sc.WithinMissing, sc.BiasMissing), "; ")}
+	r := figureRow{Name: name, Readings: sc.Readings, Missing: record.Joined("; ", sc.WithinMissing, sc.BiasMissing)}
 	if sc.BiasMissing == "" {
 		b := sc.Bias
 		r.Bias = between(b.Bias.Value, b.Bias.Low, b.Bias.High, d, true)

@@ -97,7 +97,7 @@ func markGone(b *strings.Builder, gone KnownFindings) {
 
 // String is the entry in one line.
 func (k KnownFinding) String() string {
-	line := strings.Join(slices.DeleteFunc([]string{k.Rule, k.Capture, k.Field, k.Group}, func(s string) bool { return s == "" }), ", ")
+	line := record.Joined(", ", k.Rule, k.Capture, k.Field, k.Group)
 	if k.Value != "" {
 		line += fmt.Sprintf(" %q", k.Value)
 	}
