@@ -1,10 +1,6 @@
 package report
 
-import (
-	"slices"
-
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 const termDateName = "eventDate"
 
@@ -20,6 +16,7 @@ const (
 	termsPictured = len(pictureTerms)
 )
 
+// pictureTerms are the terms that pictures show, by the numbers above.
 var pictureTerms = [...]string{
 	termName: "scientificName", termStage: "lifeStage", termSex: "sex", termDate: termDateName,
 	termDeterminedBy: "measurementDeterminedBy", termRecordedBy: "recordedBy", termsOfPlace: "decimalLatitude",
@@ -27,7 +24,7 @@ var pictureTerms = [...]string{
 }
 
 // pictured numbers the terms that pictures show, -1 for others.
-func pictured(term string) int { return slices.Index(pictureTerms[:], term) }
+var pictured = record.NewNames(pictureTerms[:]).Place
 
 // noted is what counting a capture read off it.
 type noted struct {
