@@ -40,7 +40,8 @@ func groupOf(t *told, d *rowDoubts, on day) (g group, rule string) {
 		return cmp.Or(v.Text, notStated)
 	}
 	g = group{species: word(toldSpecies), sex: word(toldSex), stage: word(toldStage), season: cmp.Or(on.season, notStated)}
-	if word(toldDate); rule != "" {
+	word(toldDate) // on says what it tells; a doubt on it counts as on the others
+	if rule != "" {
 		return g, rule
 	}
 	if g.site = word(toldSite); rule != "" {

@@ -66,21 +66,8 @@ func (w *sexWalk) add(by *group, n int) error {
 // end writes the rows of a species.
 func (w *sexWalk) end() error {
 	for _, stage := range slices.Sorted(maps.Keys(w.stages)) {
-		seasons := w.stages[stage]
-		for _, season := range lastAll(seasons) {
-			for _, site := range lastAll(seasons[season]) {
-				s := seasons[season][site]
-				s.Species, s.Stage, s.Season, s.Site = w.species, stage, season, site
-				s.Share = float64(s.Males) / float64(s.Males+s.Females)
-				s.Low, s.High = statistics.WilsonInterval(s.Males, s.Males+s.Females, w.r.Settings.Confidence)
-				if site == All {
-					keep(w.r, &w.r.Sexes, s)
-				}
-				err := w.f.texts(s.Species, s.Stage, s.Site, s.Season).counts(s.Animals, s.Males, s.Females, s.Other()).figures(s.Share, s.Low, s.High).end()
-				if err != nil {
-					return err
-				}
-			}
+		if err := w.write(stage, w.stages[stage]); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -93,4 +80,24 @@ func lastAll[T any](m map[string]T) []string {
 		keys = append(slices.Delete(keys, i, i+1), All)
 	}
 	return keys
+}
+
+// write writes the rows of a stage, from what was counted by season and site.
+func (w *sexWalk) write(stage string, seasons map[string]map[string]SexRatio) error {
+	for _, season := range lastAll(seasons) {
+		for _, site := range lastAll(seasons[season]) {
+			s := seasons[season][site]
+			s.Species, s.Stage, s.Season, s.Site = w.species, stage, season, site
+			s.Share = float64(s.Males) / float64(s.Males+s.Females)
+			s.Low, s.High = statistics.WilsonInterval(s.Males, s.Males+s.Females, w.r.Settings.Confidence)
+			if site == All {
+				keep(w.r, &w.r.Sexes, s)
+			}
+			err := w.f.texts(s.Species, s.Stage, s.Site, s.Season).counts(s.Animals, s.Males, s.Females, s.Other()).figures(s.Share, s.Low, s.High).end()
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
