@@ -39,23 +39,19 @@ func readUUID(digits string) (high, low uint64, ok bool) {
 			}
 			continue
 		}
-		digit := hexDigits[c]
-		if digit == 0 {
+		switch {
+		case c >= '0' && c <= '9':
+			c -= '0'
+		case c >= 'a' && c <= 'f':
+			c -= 'a' - 10
+		default:
 			return 0, 0, false
 		}
-		values[n/16] = values[n/16]<<4 | uint64(digit-1)
+		values[n/16] = values[n/16]<<4 | uint64(c)
 		n++
 	}
 	return values[0], values[1], true
 }
-
-// hexDigits are the values of digits and 1, 0 for what is none.
-var hexDigits = func() (of [256]uint8) {
-	for value, digit := range []byte("0123456789abcdef") {
-		of[digit] = uint8(value + 1)
-	}
-	return of
-}()
 
 func (a identity) String() string {
 	if a.text != nil {

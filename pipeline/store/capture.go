@@ -1,11 +1,6 @@
 package store
 
-import (
-	"encoding/binary"
-	"math"
-
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // Marks at the head of a value, below the number of its text.
 const (
@@ -174,11 +169,10 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	if int(r.Row) != c.Row {
 		marks |= readingElsewhere
 	}
-	b := append(w.b, byte(r.State)<<readingMarks|marks)
-	b = binary.AppendVarint(b, int64(r.Decimals))
-	b = binary.LittleEndian.AppendUint64(b, math.Float64bits(r.Number))
-	b = binary.AppendUvarint(b, uint64(len(r.Text)))
-	w.b = append(b, r.Text...)
+	w.byte(byte(r.State)<<readingMarks | marks)
+	w.int(r.Decimals)
+	w.float(r.Number)
+	w.plain(r.Text)
 	if marks&readingVerbatim != 0 {
 		w.plain(r.Verbatim)
 	}

@@ -121,10 +121,6 @@ func (w *writer) float(v float64) {
 // text writes a text of a kind, as a word where it is one: 0 and the text, or
 // the number of the word.
 func (w *writer) text(kind, s string) {
-	if s == "" {
-		w.uint(1) // the empty text needs no table
-		return
-	}
 	w.textBelow(&w.words.above[w.place%len(w.words.above)], kind, s)
 	w.place++
 }
