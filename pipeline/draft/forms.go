@@ -79,12 +79,19 @@ func (d *drafting) listLegends() {
 				continue
 			}
 			o := layoutOptions
-			o.IsHeading = func(text string) bool { return strings.Contains("\n"+r.form.headings+"\n", "\n"+mapping.Fold(text)) }
+			o.IsHeading = func(text string) bool { return heads(r.tables, text) }
 			if tables, _ := layout.Find(legend.sheet, o); len(tables) == 0 {
 				legend.beside = r.form.mapping
 			}
 		}
 	}
+}
+
+// heads reports whether a text is the heading of a column of some tables.
+func heads(tables []record.Table, text string) bool {
+	return slices.ContainsFunc(tables, func(t record.Table) bool {
+		return slices.ContainsFunc(t.Columns, func(c record.Column) bool { return mapping.Fold(c.Heading) == mapping.Fold(text) })
+	})
 }
 
 // title names a sheet for people.
@@ -408,7 +415,12 @@ type columnTexts struct {
 
 // numbers reports whether no text has a letter.
 func (c columnTexts) numbers() bool {
-	return !strings.ContainsFunc(strings.Join(slices.Collect(maps.Keys(c.texts)), ""), unicode.IsLetter)
+	for text := range c.texts {
+		if strings.ContainsFunc(text, unicode.IsLetter) {
+			return false
+		}
+	}
+	return true
 }
 
 func (d *drafting) columnsOf(f *form) []columnTexts {

@@ -139,7 +139,7 @@ func (r *row) defaults() {
 func (r *row) keyed() bool {
 	return len(r.plan.key) == 1 || slices.ContainsFunc(r.plan.key, func(s slot) bool {
 		v := r.value(s)
-		return v != nil && v.From().File == r.capture.File
+		return v != nil && r.ofRow(v)
 	})
 }
 
