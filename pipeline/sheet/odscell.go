@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"encoding/xml"
 	"strconv"
 	"strings"
@@ -126,7 +125,10 @@ func (t *odsText) start(e xml.StartElement) {
 
 // styleOf returns the style of a cell, which may come from its column.
 func (b *odsReader) styleOf(c odsCell, column int) string {
-	return cmp.Or(c.style, b.columnStyle(column))
+	if c.style != "" {
+		return c.style
+	}
+	return b.columnStyle(column)
 }
 
 // put adds one cell to the grid.

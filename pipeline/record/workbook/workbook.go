@@ -7,9 +7,9 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// Made is the day that every workbook states as its own, so that the same
+// made is the day that every workbook states as its own, so that the same
 // contents give the same bytes.
-const Made = "2000-01-01T00:00:00Z"
+const made = "2000-01-01T00:00:00Z"
 
 // Book is a workbook under way.
 type Book struct {
@@ -59,7 +59,7 @@ func (b *Book) Put(tab string, column, row, style int, value any) {
 // returns the first error.
 func (b *Book) Finish(out io.Writer, title, language string) error {
 	defer b.Close()
-	b.Try(b.SetDocProps(&excelize.DocProperties{Created: Made, Modified: Made, Creator: "Spadefoot", LastModifiedBy: "Spadefoot", Title: title, Language: language}))
+	b.Try(b.SetDocProps(&excelize.DocProperties{Created: made, Modified: made, Creator: "Spadefoot", LastModifiedBy: "Spadefoot", Title: title, Language: language}))
 	b.SetActiveSheet(0)
 	if b.err == nil {
 		b.err = b.Write(out)
