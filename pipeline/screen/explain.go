@@ -38,7 +38,7 @@ const rowWidth = 3
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var buf viewBuffers
 	if len(v.branch.means) < 2 {
-		list := f.accountsOf(v, decimals, vanishing, nil, &buf)
+		list := f.accountsOf(v, decimals, nil, &buf)
 		weigh(list)
 		return list
 	}
@@ -46,7 +46,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var of []int // the sex of each
 	for i := range v.branch.means {
 		v.seeAs(i)
-		list = f.accountsOf(v, decimals, vanishing, list, &buf)
+		list = f.accountsOf(v, decimals, list, &buf)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
@@ -108,7 +108,7 @@ func (h *hypothesis) sameAs(o *hypothesis) bool {
 // weight returns the log of the sum over all accounts of a view. Buf may be
 // used again.
 func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) float64 {
-	buf.accounts = f.accountsOf(v, decimals, rounded, buf.accounts[:0], buf)
+	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf)
 	top, sum := math.Inf(-1), 0.0
 	for i := range buf.accounts {
 		top = max(top, buf.accounts[i].score)
@@ -121,10 +121,9 @@ func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) fl
 	return top + math.Log(sum)
 }
 
-// accountsOf appends the accounts of a view with their scores, without slips after
-// which the row would be less likely than the likeliest account by more than least, as
-// a log.
-func (f *fitted) accountsOf(v *view, decimals func(string) int, least float64, list []hypothesis, buf *viewBuffers) []hypothesis {
+// accountsOf appends the accounts of a view with their scores, but for those of which
+// nothing would come.
+func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
 	list = append(list,
@@ -141,7 +140,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, least float64, l
 		unknown[i] = f.unknown(v, i)
 		top = max(top, unknown[i])
 	}
-	farthest := max(v.squareOf(top-least), f.cuts.distance[k].suspect)
+	farthest := max(v.squareOf(top-vanishing), f.cuts.distance[k].suspect)
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
 		rest := v.without(i)
@@ -168,11 +167,10 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, least float64, l
 // usual slips of a cell, of which a row that has one value ten times too small has
 // hundreds, are negligible where the row without that cell is, whatever their prior.
 // What vanishes is no more than the last digit of a sum, and leaves the row unlike its
-// group. What is rounded off a weight is less than a hundredth of gainUnit.
+// group.
 const (
 	negligible = 14
 	vanishing  = 36
-	rounded    = 24
 )
 
 // changesOf lists the accounts by which a cell of a view suffered a usual slip, of those
