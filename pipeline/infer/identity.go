@@ -3,9 +3,11 @@ package infer
 import (
 	"cmp"
 	"encoding/binary"
-	"encoding/hex"
-	"spadefoot/pipeline/record/digest"
 	"strings"
+
+	"github.com/google/uuid"
+
+	"spadefoot/pipeline/record/digest"
 )
 
 // identity is the ID of a capture in little memory: sixteen bytes where it is a
@@ -26,42 +28,21 @@ func identityOf(id string) identity {
 // readUUID reads a UUID in small letters (RFC 9562); of such the numbers have
 // the order of the texts.
 func readUUID(digits string) (high, low uint64, ok bool) {
-	if len(digits) != 36 {
+	if len(digits) != 36 || strings.ContainsAny(digits, "ABCDEF") {
 		return 0, 0, false
 	}
-	var values [2]uint64
-	n := 0
-	for i := 0; i < len(digits); i++ {
-		c := digits[i]
-		if i == 8 || i == 13 || i == 18 || i == 23 {
-			if c != '-' {
-				return 0, 0, false
-			}
-			continue
-		}
-		switch {
-		case c >= '0' && c <= '9':
-			c -= '0'
-		case c >= 'a' && c <= 'f':
-			c -= 'a' - 10
-		default:
-			return 0, 0, false
-		}
-		values[n/16] = values[n/16]<<4 | uint64(c)
-		n++
-	}
-	return values[0], values[1], true
+	u, err := uuid.Parse(digits)
+	return binary.BigEndian.Uint64(u[:8]), binary.BigEndian.Uint64(u[8:]), err == nil
 }
 
 func (a identity) String() string {
 	if a.text != nil {
 		return *a.text
 	}
-	var bytes [16]byte
-	binary.BigEndian.PutUint64(bytes[:8], a.high)
-	binary.BigEndian.PutUint64(bytes[8:], a.low)
-	d := hex.EncodeToString(bytes[:])
-	return d[:8] + "-" + d[8:12] + "-" + d[12:16] + "-" + d[16:20] + "-" + d[20:]
+	var u uuid.UUID
+	binary.BigEndian.PutUint64(u[:8], a.high)
+	binary.BigEndian.PutUint64(u[8:], a.low)
+	return u.String()
 }
 
 // compare orders identities as their texts.

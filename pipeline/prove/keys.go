@@ -5,6 +5,8 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
+
+	"github.com/google/uuid"
 )
 
 // key stands for an identifier in 16 bytes. A UUID of RFC 9562 stands for
@@ -37,36 +39,15 @@ func keyOf(id []byte) key {
 
 // keyOfUUID reads a UUID in lower case; one in capitals is another text.
 func keyOfUUID(id []byte) (key, bool) {
-	u, urn := bytes.CutPrefix(id, []byte(urnUUID))
-	if len(u) != 36 || u[8] != '-' || u[13] != '-' || u[18] != '-' || u[23] != '-' {
+	digits, urn := bytes.CutPrefix(id, []byte(urnUUID))
+	if len(digits) != 36 || bytes.ContainsAny(digits, "ABCDEF") {
 		return key{}, false
 	}
-	var halves [2]uint64
-	bad, n := byte(0), 0
-	for i, c := range u {
-		if i == 8 || i == 13 || i == 18 || i == 23 {
-			continue
-		}
-		v := hexDigits[c]
-		bad |= v
-		halves[n>>4] = halves[n>>4]<<4 | uint64(v&15)
-		n++
-	}
-	k := key{halves[0], halves[1]}
-	good := bad < 16 && k.low&(uuidBit|urnBit) == uuidBit
+	u, err := uuid.ParseBytes(digits)
+	k := key{binary.BigEndian.Uint64(u[:8]), binary.BigEndian.Uint64(u[8:])}
+	good := err == nil && k.low&(uuidBit|urnBit) == uuidBit
 	if urn {
 		k.low |= urnBit
 	}
 	return k, good
 }
-
-// hexDigits returns the value of a digit of base 16, 255 for every other byte.
-var hexDigits = func() (out [256]byte) {
-	for i := range out {
-		out[i] = 255
-	}
-	for i, c := range "0123456789abcdef" {
-		out[c] = byte(i)
-	}
-	return out
-}()
