@@ -132,7 +132,7 @@ func checkedFolder(t *testing.T, survey, sheet, table string) string {
 // checkedRun returns the lines of the archive on masses, and the findings.
 func checkedRun(t *testing.T, dir string, part int) (masses []string, fs []record.Finding) {
 	t.Helper()
-	o := Options{Version: "test", Told: func(r *Result) error {
+	o := Options{Version: "test", OnResult: func(r *Result) error {
 		for f, err := range r.Each() {
 			if err != nil {
 				return err

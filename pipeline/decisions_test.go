@@ -114,7 +114,7 @@ func TestLevelsHoldForSexes(t *testing.T) {
 			path := filepath.Join(dir, "survey.yaml")
 			write(t, path, read(t, path)+c.rules)
 			n := 0
-			o.Told = func(r *pipeline.Result) error { n = r.Tally.ByRule["sex-indicated"]; return nil }
+			o.OnResult = func(r *pipeline.Result) error { n = r.Tally.ByRule["sex-indicated"]; return nil }
 			if _, err := pipeline.Check(context.Background(), dir, o); err != nil {
 				t.Fatal(err)
 			}

@@ -75,7 +75,7 @@ func (in *intake) store(b batch) error {
 	all.runs, all.spans = append(all.runs, nil), append(all.spans, spansOf(w.captures))
 	var beside errgroup.Group // neither changes a capture
 	beside.Go(func() error {
-		return errors.Join(all.heard.Add(found), all.aside.Add(aside), all.store.Add(w.captures))
+		return errors.Join(all.fromReading.Add(found), all.aside.Add(aside), all.store.Add(w.captures))
 	})
 	beside.Go(func() error { return all.learn(w.captures, from) })
 	err = beside.Wait()
@@ -135,7 +135,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 		if c.Absent() {
 			continue
 		}
-		if r, ok := recaptures.SaidIn(c); ok && len(g.recaught) < maxRecaught {
+		if r, ok := recaptures.MentionIn(c); ok && len(g.recaught) < maxRecaught {
 			g.recaught[from+i] = r
 		}
 		g.tares.Add(c)

@@ -40,7 +40,7 @@ func (r *repeated) count(fs []record.Finding) {
 // name gives a capture its identifier, as if no other had its key.
 func (w *walk) name(c *record.Capture, ordinal int, equal *store.EqualTexts) error {
 	w.keys.Count(c)
-	if keys.Call(c); keys.Placeholder(c) {
+	if keys.NameAfterRow(c); keys.Placeholder(c) {
 		w.keys.Missing(c, w.keyAddress(c))
 	}
 	c.ID = w.identifierOf(c, 0)
@@ -203,9 +203,9 @@ func (w *walk) enteredTwice(v *verdicts) (twice map[keys.RowPair]bool, sameDay [
 		}
 		rows := [2]record.Address{a.Address().Clone(), b.Address().Clone()}
 		if _, on := w.survey.Level(f.Rule, f.Level); on {
-			twice[keys.TwoRows(rows[0], rows[1])] = true
+			twice[keys.PairOf(rows[0], rows[1])] = true
 		}
-		if f.Rule == "capture-twice" && keys.DayInTwo(a, b) {
+		if f.Rule == "capture-twice" && keys.DatedInTwoSheets(a, b) {
 			sameDay = append(sameDay, rows)
 		}
 	}
@@ -302,7 +302,7 @@ func (w *walk) noteContents(c *record.Capture, ordinal int) error {
 	if w.held && len(w.sheets) < 2 || len(w.survey.Sheets) < 2 && c.Sheet == "" {
 		return nil // one sheet, or one text file
 	}
-	if contents, enough := keys.Said(c); enough {
+	if contents, enough := keys.Distinctive(c); enough {
 		return g.contents.Add(contents, ordinal)
 	}
 	return nil
@@ -326,7 +326,7 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 			if err != nil {
 				return nil, err
 			}
-			contents, _ := keys.Said(c)
+			contents, _ := keys.Distinctive(c)
 			at := c.Address().Clone()
 			for _, s := range []struct {
 				in   keys.Source

@@ -69,7 +69,7 @@ func (w *walk) prepareJudgement(v *verdicts) (err error) {
 		return err
 	}
 	w.whole = append(w.whole, w.keys.Again(v.joined, twice)...)
-	v.joined = eitherOf(v.joined, w.keys.Tells(twice))
+	v.joined = eitherOf(v.joined, w.keys.Covers(twice))
 	return nil
 }
 
@@ -81,7 +81,7 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 		return err
 	}
 	v.inference = infer.New(inputs, settings)
-	v.quality, v.said = w.qualityJudge(), map[record.Address]bool{}
+	v.quality, v.doubtedCells = w.qualityJudge(), map[record.Address]bool{}
 	v.quality.columns, v.quality.fit = &columns{}, w.tested == nil
 	w.animal = w.animal[:0]
 	animals := 0
@@ -95,7 +95,7 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 	if err := w.doubtEarlier(v); err != nil {
 		return err
 	}
-	w.changed, w.vain = make([]bool, w.store.Parts()), make([]bool, w.store.Parts())
+	w.changed, w.superseded = make([]bool, w.store.Parts()), make([]bool, w.store.Parts())
 	return w.eachPart(func(w *walk, i int) error { return first(w, i, v) }, func(i int) error {
 		w.animal = append(w.animal, animals)
 		n, err := w.judgePart(i, v)
@@ -107,7 +107,7 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 // screenPart names the captures of the part in hand and compares them with the
 // survey.
 func (w *walk) screenPart(i int, v *verdicts) error {
-	heard, err := w.heard.Run(i)
+	heard, err := w.fromReading.Run(i)
 	if err != nil {
 		return err
 	}
@@ -116,14 +116,14 @@ func (w *walk) screenPart(i int, v *verdicts) error {
 	w.changed[i] = w.rename(from)
 	near := screen.Beside{Before: w.last, After: w.next[:min(len(w.next), screen.Neighbours)]}
 	w.last = near.Last(w.captures)
-	err = w.screenInHand(from, v, near)
-	w.vain[i] = v.screening.InVain()
+	err = w.screenCaptures(from, v, near)
+	w.superseded[i] = v.screening.Superseded()
 	return err
 }
 
-// screenInHand compares the captures of the part in hand, which are named, with the
+// screenCaptures compares the captures of the part in hand, which are named, with the
 // survey.
-func (w *walk) screenInHand(from int, v *verdicts, near screen.Beside) error {
+func (w *walk) screenCaptures(from int, v *verdicts, near screen.Beside) error {
 	animals := w.animals()
 	near.Before, near.After = animalsAmong(near.Before), animalsAmong(near.After)
 	g := &w.learned
@@ -150,7 +150,7 @@ func (w *walk) screenInHand(from int, v *verdicts, near screen.Beside) error {
 // it in, and returns the number of its animals.
 func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 	animals := w.animals()
-	if w.vain[i] {
+	if w.superseded[i] {
 		return len(animals), nil // the screening asks for the parts again
 	}
 	aside, err := w.aside.Run(i)
@@ -161,7 +161,7 @@ func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 	if err := w.testPart(i, v); err != nil {
 		return 0, err
 	}
-	saidOfCells(v.said, w.findings)
+	noteDoubtedCells(v.doubtedCells, w.findings)
 	if w.changed[i] || filled {
 		if err := w.store.Replace(i, w.captures); err != nil {
 			return 0, err
@@ -175,10 +175,10 @@ func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 func (w *walk) testPart(i int, v *verdicts) error {
 	if w.tested != nil {
 		found, err := w.tested.Run(i)
-		w.whole = append(w.whole, w.unsaid(v.quality.Take(found, w.testedFrom[i]))...)
+		w.whole = append(w.whole, w.notYetSaid(v.quality.Take(found, w.testedFrom[i]))...)
 		return err
 	}
-	w.whole = append(w.whole, w.unsaid(v.quality.Add(w.captures))...)
+	w.whole = append(w.whole, w.notYetSaid(v.quality.Add(w.captures))...)
 	return nil
 }
 
@@ -197,7 +197,7 @@ func (w *walk) put(i int, fs []record.Finding) error {
 // ordinal, and lets species and condition learn. It reports whether values were filled
 // in.
 func (w *walk) inferPart(from int, aside []record.Finding, animals []*record.Capture, v *verdicts) bool {
-	saidOfCells(v.said, aside)
+	noteDoubtedCells(v.doubtedCells, aside)
 	doubted := w.flagged(aside)
 	var ofAnimals []bool
 	for k, c := range w.captures {
@@ -205,13 +205,13 @@ func (w *walk) inferPart(from int, aside []record.Finding, animals []*record.Cap
 			ofAnimals = append(ofAnimals, doubted[k] || v.doubted[from+k] || v.screening.Untared(c) || w.sharing[c.Address()])
 		}
 	}
-	looked := v.inference.Look(animals, func(k int) bool { return ofAnimals[k] })
-	w.find(looked.Findings...)
-	for k, value := range looked.Fills {
+	indicated := v.inference.Add(animals, func(k int) bool { return ofAnimals[k] })
+	w.find(indicated.Findings...)
+	for k, value := range indicated.Fills {
 		animals[k].Fill(value)
 	}
 	w.settle()
-	return len(looked.Fills) > 0
+	return len(indicated.Fills) > 0
 }
 
 // infer ends the judgement: species where there is something to compare
@@ -250,7 +250,7 @@ func (w *walk) judgeWhole(v *verdicts) error {
 	w.find(v.inference.Settle()...)
 	w.computed = v.inference.Methods()
 	for _, f := range v.quality.Findings() {
-		if !v.said[f.At] {
+		if !v.doubtedCells[f.At] {
 			w.find(f)
 		}
 	}
@@ -418,7 +418,7 @@ func (w *walk) derive(i int) {
 // published for an error. A date that fails a published test is called wrong.
 func (w *walk) doubt(aside []record.Finding) {
 	all := slices.Concat(w.findings, aside)
-	said, wrong := saidOf(all), map[record.Address]bool{}
+	said, wrong := remarksOf(all), map[record.Address]bool{}
 	for _, f := range all {
 		if f.Level >= record.Warning && f.Rule == "quality-validation" && f.Field == "eventDate" {
 			for _, at := range append([]record.Address{f.At}, f.Also...) {
@@ -464,8 +464,8 @@ type remarks struct {
 	rows map[int]bool
 }
 
-// saidOf is what findings on captures say of their cells, the first of each.
-func saidOf(fs []record.Finding) remarks {
+// remarksOf is what findings on captures say of their cells, the first of each.
+func remarksOf(fs []record.Finding) remarks {
 	said := remarks{map[record.Address]string{}, map[int]bool{}}
 	for _, f := range fs {
 		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {

@@ -44,7 +44,7 @@ func runToads(t *testing.T, rows []string, o Options) (string, []record.Finding)
 	}
 	o.Version = "test"
 	var doubts []record.Finding
-	o.Told = func(r *Result) error {
+	o.OnResult = func(r *Result) error {
 		for f, err := range r.Each() {
 			if err != nil {
 				return err

@@ -163,7 +163,7 @@ func (w *walk) compare(known []observers.Known, settings observers.Settings) (ob
 	}
 	err = w.eachPart(nil, func(i int) error {
 		g.Add(w.animals())
-		heard, err := w.heard.Run(i)
+		heard, err := w.fromReading.Run(i)
 		return errors.Join(err, w.put(i, heard))
 	})
 	if err != nil {

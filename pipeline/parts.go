@@ -74,10 +74,10 @@ func (w *walk) open() (err error) {
 func (w *walk) openStores() (err error) {
 	w.buffers = &[3]store.Buffer{}
 	if w.inMemory() {
-		w.store, w.heard = store.InMemory(), store.FindingsInMemory()
+		w.store, w.fromReading = store.InMemory(), store.FindingsInMemory()
 	} else if w.store, err = store.New(w.temp); err != nil {
 		return err
-	} else if w.heard, err = store.NewFindings(w.temp); err != nil {
+	} else if w.fromReading, err = store.NewFindings(w.temp); err != nil {
 		return err
 	}
 	w.judged, w.aside, err = w.newFindings()
@@ -85,7 +85,7 @@ func (w *walk) openStores() (err error) {
 }
 
 // inMemory reports whether captures and findings are kept in memory.
-func (w *walk) inMemory() bool { return w.held && !w.looking }
+func (w *walk) inMemory() bool { return w.held && !w.inspecting }
 
 // newFindings makes the stores of what is judged, and of what is reported with another
 // cell.
@@ -106,7 +106,7 @@ func (w *walk) findingsStore() (*store.Findings, error) {
 
 // close releases what it is kept in.
 func (w *walk) close(err *error) {
-	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.tested.Close(), w.learned.close(), w.seasonal.close())
+	*err = errors.Join(*err, w.store.Close(), w.fromReading.Close(), w.aside.Close(), w.judged.Close(), w.tested.Close(), w.learned.close(), w.seasonal.close())
 }
 
 // blame says whose an error of a file is: that of the outputs where the run
@@ -127,7 +127,7 @@ func (w *walk) blame(err error) error {
 // behind is read back. First may be nil.
 func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error) error {
 	ahead, stop := *w, make(chan struct{})
-	ready := make(chan handed)
+	ready := make(chan handover)
 	go func() {
 		defer close(ready)
 		ahead.workAhead(first, ready, stop)
@@ -149,8 +149,8 @@ func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error
 	return err
 }
 
-// handed is a part as one step of work passes it to the next.
-type handed struct {
+// handover is a part as one step of work passes it to the next.
+type handover struct {
 	part     int
 	captures []*record.Capture
 	findings []record.Finding
@@ -161,15 +161,15 @@ type handed struct {
 
 // workAhead reads parts back, the next one while one is worked on, and hands
 // them on in their order. No more than three are in hand.
-func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, stop <-chan struct{}) {
+func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handover, stop <-chan struct{}) {
 	w.last = nil
 	n := w.store.Parts()
-	take := func(i int) <-chan handed {
-		next := make(chan handed, 1)
+	take := func(i int) <-chan handover {
+		next := make(chan handover, 1)
 		go func() {
 			if i < n {
 				captures, err := w.store.Take(i, &w.buffers[i%len(w.buffers)])
-				next <- handed{part: i, captures: captures, err: err}
+				next <- handover{part: i, captures: captures, err: err}
 			}
 			close(next)
 		}()
@@ -182,7 +182,7 @@ func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, 
 		waiting = take(i + 1)
 		if h.err = errors.Join(h.err, w.ctx.Err()); h.err == nil && first != nil {
 			next := <-waiting // the part is judged together with the beginning of the next
-			again := make(chan handed, 1)
+			again := make(chan handover, 1)
 			again <- next
 			waiting = again
 			w.captures, w.next, w.findings, w.settled, w.sharing = h.captures, next.captures, nil, 0, nil
@@ -381,7 +381,7 @@ func (g *learned) open(w *walk) (err error) {
 	g.tares = weigh.Tares{}
 	g.sizes = map[keys.Source]int{}
 	g.places, g.spots = located.Positions{}, located.NewSpots()
-	g.recaught = map[int]recaptures.Said{}
+	g.recaught = map[int]recaptures.Mention{}
 	return nil
 }
 

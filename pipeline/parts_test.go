@@ -428,7 +428,7 @@ func TestFindingsAreToldAlikeInParts(t *testing.T) {
 	writeText(t, folder, "frogs.csv", strings.Replace(sheet, "MC0123,2024-05-12", "MC0123,2024-05-40", 1))
 	told := func(o Options, known findings.KnownFindings) map[string]string {
 		out := map[string]string{}
-		o.Told = func(r *Result) error {
+		o.OnResult = func(r *Result) error {
 			results, err := r.Results(folder, "test", known)
 			results.Failing = record.Warning
 			for name, write := range map[string]func(io.Writer, findings.Results) error{"sarif": findings.SARIF, "junit": findings.JUnit, "markdown": findings.Markdown,

@@ -245,17 +245,17 @@ func (cs *columns) join(o *columns) {
 	cs.table.Join(&o.table)
 }
 
-// unsaid leaves out what was said of a date or a position already: a date
+// notYetSaid leaves out what was said of a date or a position already: a date
 // outside the survey is out of the range of years as well, and a place far off
 // is in another country.
-func (w *walk) unsaid(fs []record.Finding) []record.Finding {
+func (w *walk) notYetSaid(fs []record.Finding) []record.Finding {
 	said := map[record.Address]bool{}
-	saidOfCells(said, w.findings)
+	noteDoubtedCells(said, w.findings)
 	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
 }
 
-// saidOfCells adds the cells whose date or position is doubted.
-func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
+// noteDoubtedCells adds the cells whose date or position is doubted.
+func noteDoubtedCells(said map[record.Address]bool, fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
 		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {

@@ -164,7 +164,7 @@ func (w *walk) archiveError(err error) error {
 // spreadDoubts takes the findings on the survey to the cells that they are about.
 func (w *walk) spreadDoubts() {
 	w.undecided = w.undecidedIn(w.whole)
-	w.doubted = saidOf(w.whole)
+	w.doubted = remarksOf(w.whole)
 }
 
 // gatherSeason takes every part for the results only.

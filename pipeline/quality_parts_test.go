@@ -126,7 +126,7 @@ func BenchmarkInference(b *testing.B) {
 	b.ResetTimer()
 	for b.Loop() {
 		x := infer.New(infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
-		x.Look(animals, func(i int) bool { return flagged[i] })
+		x.Add(animals, func(i int) bool { return flagged[i] })
 		if x.Learn() {
 			x.Judge(animals)
 		}

@@ -305,7 +305,7 @@ func (in *tableRows) take(rows []record.TableRow) error {
 	captures, fs := in.rows.Add(rows)
 	memory := in.rows.Memory()
 	if in.walk.scout != nil {
-		in.look(rows, captures)
+		in.search(rows, captures)
 		memory.Release()
 		return in.walk.ctx.Err()
 	}
@@ -345,7 +345,7 @@ func (in *tableRows) addAll(rows []record.TableRow) error {
 
 // firstRows are the rows of a table that pages show, of a survey in parts.
 func (w *walk) firstRows(rows []record.TableRow) []record.TableRow {
-	if !w.looking || w.scout != nil {
+	if !w.inspecting || w.scout != nil {
 		return nil
 	}
 	kept := 0
@@ -368,7 +368,7 @@ func (in *tableRows) end() error {
 	w := in.walk
 	captures, fs := in.rows.End()
 	if w.scout != nil {
-		in.look(nil, captures)
+		in.search(nil, captures)
 		return nil
 	}
 	w.counts.Tables++
@@ -400,8 +400,8 @@ func (t *tableOf) withoutRows() []record.Finding {
 		Reason: "the table has headings and no rows"}}
 }
 
-// look searches rows whose captures are known; the others wait.
-func (in *tableRows) look(rows []record.TableRow, captures []*record.Capture) {
+// search looks for remedies in rows whose captures are known; the others wait.
+func (in *tableRows) search(rows []record.TableRow, captures []*record.Capture) {
 	in.waiting = append(in.waiting, rows...)
 	n := len(in.waiting)
 	if from := in.rows.Waiting(); from > 0 {

@@ -63,8 +63,8 @@ func (w *walk) write(name string, write func(io.Writer) error) error {
 	return nil
 }
 
-func (w *walk) newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
-	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
+func (w *walk) newGather(rows func(record.Finding) []report.Neighbour) *report.Gatherer {
+	return report.NewGatherer(report.Asked{Rows: rows, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
 }
 
 // pageOf is the page of what was gathered.
@@ -132,7 +132,7 @@ func spotOf(c *record.Capture) (report.Spot, bool) {
 		Generalised: c.Get("dataGeneralizations") != ""}, err == nil && err2 == nil
 }
 
-func (w *walk) pageSheets(g *report.Gather) []report.SheetNote {
+func (w *walk) pageSheets(g *report.Gatherer) []report.SheetNote {
 	var out []report.SheetNote
 	at := map[record.Address]int{}
 	place := func(file, sheet string) *report.SheetNote {
@@ -404,11 +404,11 @@ func (w *walk) neighbours() func(record.Finding) []report.Neighbour {
 		}
 		return report.RowsIn(tables)
 	}
-	return w.rowInHand
+	return w.rowOfFinding
 }
 
-// rowInHand puts the row of a finding together.
-func (w *walk) rowInHand(f record.Finding) []report.Neighbour {
+// rowOfFinding puts the row of a finding together.
+func (w *walk) rowOfFinding(f record.Finding) []report.Neighbour {
 	for _, a := range append([]record.Address{f.At}, f.Also...) {
 		if a.Row == 0 {
 			continue

@@ -156,8 +156,8 @@ func (w *walk) result(o Options) (*Result, error) {
 		r.walk = w
 		defer func() { r.walk = nil }()
 	}
-	if o.Told == nil {
+	if o.OnResult == nil {
 		return r, nil
 	}
-	return r, o.Told(r)
+	return r, o.OnResult(r)
 }

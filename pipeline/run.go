@@ -149,7 +149,7 @@ func (w *walk) walk(ctx context.Context, o Options, stages []stage) error {
 	}
 	again.proposal = w.proposal
 	again.out, again.temp, again.exact, again.held = w.out, w.temp, w.exact, true
-	if again.looking = w.looking; again.looking {
+	if again.inspecting = w.inspecting; again.inspecting {
 		again.sensitive = sensitive{}
 	}
 	again.partRows = math.MaxInt

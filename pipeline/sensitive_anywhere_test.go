@@ -106,7 +106,7 @@ func TestNoOutputTellsAPlaceInAnyCell(t *testing.T) {
 	for _, parts := range []pipeline.Options{{}, pipeline.InParts(1, 64), pipeline.InParts(1, 2048)}[:need.Times(2, 3)] {
 		out := t.TempDir()
 		o := parts
-		o.Told = func(r *pipeline.Result) error {
+		o.OnResult = func(r *pipeline.Result) error {
 			for _, s := range tells(continuousFiles(t, dir, r), namedSecrets) {
 				t.Error(s)
 			}
@@ -200,7 +200,7 @@ func TestNoHashOfAFileThatHoldsAHiddenPlace(t *testing.T) {
 		if !hidden {
 			write(t, filepath.Join(dir, "sensitive.csv"), "taxon,grid,reason\n")
 		}
-		o := pipeline.Options{Told: func(r *pipeline.Result) error {
+		o := pipeline.Options{OnResult: func(r *pipeline.Result) error {
 			if text := continuousFiles(t, dir, r)["sarif"]; strings.Contains(text, "startColumn") == hidden || !strings.Contains(text, "startLine") {
 				t.Errorf("hidden %v: the SARIF has other regions", hidden)
 			}

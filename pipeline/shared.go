@@ -36,11 +36,11 @@ import (
 //	Screen   a part against what was learnt of all; Relearn and Rescreen where parts have a cause in common
 //	…Marks   the captures of one mark, by drawers: CountMarks, LearnMarks, FollowMarks
 //	Seek     of each screened part, the captures that are compared with others of their mark
-//	Look     a screened part: sexes, and what species and condition are learnt from, which joins in any order
+//	Infer    a screened part: sexes, and what species and condition are learnt from, which joins in any order
 //	Link     the captures of one mark, by drawers: which follows which
 //	Compare  a screened part with the species that were learnt
-//	Tell     what is said of the survey as a whole, by what is said of the parts
-//	Judge    in place of Look to Tell, where places are withheld: screened parts in their order
+//	Conclude what is said of the survey as a whole, by what is said of the parts
+//	Judge    in place of Infer to Conclude, where places are withheld: screened parts in their order
 //	Finish   a screened part to captures as they are published, and the columns that they need, by what Judge said of it
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
@@ -180,7 +180,7 @@ func (s *Shared) Secret() bool { return len(s.walk.sensitive.rules) > 0 }
 
 // InOrder reports whether one machine must judge all parts in their order, with Judge:
 // where places are withheld, which takes passes over all captures, and where a
-// person decided on cells. Else Look, Compare and Tell judge.
+// person decided on cells. Else Infer, Compare and Conclude judge.
 func (s *Shared) InOrder() bool { return s.Secret() || len(s.walk.decided.given) > 0 }
 
 // Prepare makes the output folder, which every machine sees under the same path,
@@ -264,7 +264,7 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 	for _, t := range w.laid {
 		t.table.Rows = nil
 	}
-	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Found: store.PackFindings(w.whole), Inputs: w.inputs.All(), Did: w.decided.outcome.Did()}
+	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Found: store.PackFindings(w.whole), Inputs: w.inputs.All(), Did: w.decided.outcome.Effects()}
 	for _, one := range w.sheets {
 		about.Sheets = append(about.Sheets, one.sheet)
 	}
@@ -275,7 +275,7 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 func (w *walk) piece(b batch) ([]byte, error) {
 	w.captures, w.findings, w.settled = b.captures, nil, 0
 	for _, c := range w.captures {
-		keys.Call(c)
+		keys.NameAfterRow(c)
 	}
 	w.weigh(w.animals(), w.learned.weighed)
 	return encode(captured{store.Pack(b.captures), store.PackFindings(b.found), store.PackFindings(w.findings), store.PackFindings(b.aside)})

@@ -120,7 +120,7 @@ type Inferred struct {
 
 // seen is what Infer learnt of parts.
 type seen struct {
-	Departures *screen.Departures
+	Departures *screen.Contribution
 	Inference  []byte
 }
 
@@ -173,7 +173,7 @@ func (s *Shared) Infer(k Joined, causes, marks, found Blocks, open func() ([]byt
 		return nil, err
 	}
 	w.settle()
-	v.inference, v.said = know.sexes.Fresh(first), map[record.Address]bool{}
+	v.inference, v.doubtedCells = know.sexes.Fresh(first), map[record.Address]bool{}
 	w.inferPart(first, r.aside, w.animals(), &v)
 	record.SortFindings(w.findings)
 	out := verdict{First: first, Found: store.PackFindings(w.findings), Aside: r.Named.Aside, Tested: r.Tested, TestedFrom: r.TestedFrom, Species: store.PackFindings(nil)}
@@ -265,12 +265,12 @@ func (know *basis) learnt(seen Blocks) (*infer.Inference, error) {
 }
 
 // join joins what Infer learnt of all parts, and reports whether species are compared.
-func (know *basis) join(blocks Blocks) (*screen.Departures, *infer.Inference, bool, error) {
+func (know *basis) join(blocks Blocks) (*screen.Contribution, *infer.Inference, bool, error) {
 	inputs, settings, err := know.inferInputs()
 	if err != nil {
 		return nil, nil, false, err
 	}
-	x, departures := infer.New(inputs, settings), (*screen.Departures)(nil)
+	x, departures := infer.New(inputs, settings), (*screen.Contribution)(nil)
 	err = each(blocks, func(in *seen) error {
 		departures = in.Departures
 		return x.Join(in.Inference)
@@ -347,11 +347,11 @@ func (s *Shared) Conclude(ctx context.Context, k Joined, causes, marks, found, s
 	}
 	defer func() { err = errors.Join(err, w.judged.Close(), w.aside.Close()) }()
 	w.runs = make([][]int, max(len(verdicts), 1))
-	var departures *screen.Departures
+	var departures *screen.Contribution
 	if departures, v.inference, _, err = know.join(seen); err != nil {
 		return nil, err
 	}
-	v.screening, v.quality, v.said = by.screening().Another(), w.qualityJudge(), map[record.Address]bool{}
+	v.screening, v.quality, v.doubtedCells = by.screening().Another(), w.qualityJudge(), map[record.Address]bool{}
 	if departures != nil {
 		v.screening.Take(departures)
 	}
@@ -367,7 +367,7 @@ func (s *Shared) Conclude(ctx context.Context, k Joined, causes, marks, found, s
 	if err != nil {
 		return nil, err
 	}
-	return w.said()
+	return w.conclusion()
 }
 
 // takeFoundOnSheet takes in what was found in a sheet. Only doubts are said of captures.
@@ -406,9 +406,9 @@ func (w *walk) takeVerdicts(verdicts []func() ([]byte, error), v *verdicts) erro
 		if err := errors.Join(append(failed[:], w.ctx.Err())...); err != nil {
 			return err
 		}
-		saidOfCells(v.said, aside)
-		w.whole = append(w.whole, w.unsaid(v.quality.Take(tested, of.TestedFrom))...)
-		saidOfCells(v.said, w.findings)
+		noteDoubtedCells(v.doubtedCells, aside)
+		w.whole = append(w.whole, w.notYetSaid(v.quality.Take(tested, of.TestedFrom))...)
+		noteDoubtedCells(v.doubtedCells, w.findings)
 		if err := errors.Join(w.put(i, w.findings), w.put(i, species)); err != nil {
 			return err
 		}

@@ -123,9 +123,9 @@ const inDrawer = 1 << 20
 // DrawerBits is how many bits of a digest name its drawer, of so many captures.
 func DrawerBits(captures int) int { return bits.Len(uint(captures / inDrawer)) }
 
-// told is a copy of the walk that knows what reading the sheets would have shown, but
+// withOutline is a copy of the walk that knows what reading the sheets would have shown, but
 // for the findings.
-func (w *walk) told(o *outline) *walk {
+func (w *walk) withOutline(o *outline) *walk {
 	own := *w
 	w = &own
 	for _, name := range w.survey.LeftAlone {
@@ -165,7 +165,7 @@ func (s *Shared) knowing(k Joined) *knowledge {
 				if err != nil {
 					return nil, err
 				}
-				return s.walk.told(o), nil
+				return s.walk.withOutline(o), nil
 			})
 		} else { // there is one outline
 			know.outline = func() (*outline, error) { return s.knowing(alone).outline() }

@@ -178,9 +178,9 @@ func (s *Shared) Complete(dir string, whole *Whole, shards []*Shard, files darwi
 	return wrong, darwincore.Describe(dir, w.dataset(), &g, files)
 }
 
-// handOn says of each part what Finish needs to know. Where places are withheld, or
+// passOn says of each part what Finish needs to know. Where places are withheld, or
 // a person decided on a row, the captures are finished here.
-func (w *walk) handOn(give func(part int, verdict []byte) error) error {
+func (w *walk) passOn(give func(part int, verdict []byte) error) error {
 	if err := w.refuse(); err != nil {
 		return err
 	}

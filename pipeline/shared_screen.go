@@ -65,8 +65,8 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 		return nil, err
 	}
 	g, first := &w.learned, o.first(part)
-	g.duplicates.Knows(o.sheets)
-	g.marks.Knows(o.sheets)
+	g.duplicates.NumberSheets(o.sheets)
+	g.marks.NumberSheets(o.sheets)
 	heard, aside, err := w.nameAndWeigh(b, first, g)
 	if err != nil {
 		return nil, err
@@ -122,7 +122,7 @@ func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
 	temp := s.walk.temp
 	named, contents, days := store.NewEqualTexts(temp), store.NewEqualTexts(temp), screen.NewDuplicates(temp)
 	defer func() { err = errors.Join(err, named.Close(), contents.Close(), days.Close()) }()
-	days.Knows(o.sheets)
+	days.NumberSheets(o.sheets)
 	sessions := weigh.Sessions{}
 	err = eachDrawn(blocks, func(d *drawn) error {
 		sessions.Add(d.Sessions)
@@ -203,7 +203,7 @@ func (s *Shared) marksIn(k Joined, blocks [][]byte) (*screen.Marks, *store.Equal
 		return nil, nil, err
 	}
 	marks, marked := screen.NewMarks(s.walk.temp), store.NewEqualTexts(s.walk.temp)
-	marks.Knows(o.sheets)
+	marks.NumberSheets(o.sheets)
 	err = eachDrawn(blocks, func(d *drawn) error { return errors.Join(marks.AddPacked(d.Marks), marked.AddPacked(d.Marked)) })
 	return marks, marked, err
 }
@@ -263,7 +263,7 @@ type receivedPart struct {
 	*screenedPart
 	captures             []*record.Capture
 	found, aside, tested []record.Finding
-	departures           *screen.Departures
+	departures           *screen.Contribution
 	err                  error
 }
 
@@ -306,16 +306,16 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 		return nil, err
 	}
 	w.learned.tares = know.tares.Of(w.animals())
-	if err := w.screenInHand(p.Named.First, &v, near); err != nil {
+	if err := w.screenCaptures(p.Named.First, &v, near); err != nil {
 		return nil, err
 	}
 	p.Named.Used = append(p.Named.Used, w.decided.outcome.Used()...)
-	p.Clean = !x.InVain()
+	p.Clean = !x.Superseded()
 	if p.Clean {
 		p.Tested, p.TestedFrom = know.test(captures)
 	}
 	p.Findings, p.Sharing = store.PackFindings(w.findings), w.sharing
-	if p.Departures, err = encode(x.Departures(near)); err != nil {
+	if p.Departures, err = encode(x.Contribution(near)); err != nil {
 		return nil, err
 	}
 	return encode(p)
@@ -389,17 +389,17 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes, marks Blocks, scre
 		{"receive", func(w *walk) error { return w.receive(screened, &v) }},
 		{"screen", func(w *walk) error { return w.judgeReceived(&v) }}}, judged[2:]...)
 	stages = append(stages,
-		stage{"hand on", func(w *walk) error { return w.handOn(give) }},
+		stage{"hand on", func(w *walk) error { return w.passOn(give) }},
 		stage{"guard", (*walk).guardDescription},
 		stage{"report", func(w *walk) error { return w.writeFindings(findings) }})
 	if err := w.along(ctx, stages); err != nil {
 		return nil, err
 	}
-	return w.said()
+	return w.conclusion()
 }
 
-// said is what is known of all captures once they are judged.
-func (w *walk) said() (_ *Whole, err error) {
+// conclusion is what is known of all captures once they are judged.
+func (w *walk) conclusion() (_ *Whole, err error) {
 	whole := &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule, Computed: w.computed, Doubts: packDoubts(w.whole)}
 	whole.Lines, err = w.verdicts.inference.Lines()
 	return whole, err
@@ -417,7 +417,7 @@ func (w *walk) receive(screened []func() ([]byte, error), v *verdicts) error {
 	if w.held && w.store.Parts() == 0 {
 		w.runs, w.spans = append(w.runs, nil), append(w.spans, nil)
 		w.testedFrom = append(w.testedFrom, nil)
-		return errors.Join(w.store.Add(nil), w.heard.Add(nil), w.aside.Add(nil), w.tested.Add(nil))
+		return errors.Join(w.store.Add(nil), w.fromReading.Add(nil), w.aside.Add(nil), w.tested.Add(nil))
 	}
 	return nil
 }
@@ -433,7 +433,7 @@ func received(open func() ([]byte, error)) *receivedPart {
 	r.found, failed[1] = store.UnpackFindings(p.Findings)
 	r.aside, failed[2] = store.UnpackFindings(p.Named.Aside)
 	r.tested, failed[3] = store.UnpackFindings(p.Tested)
-	r.departures = new(screen.Departures)
+	r.departures = new(screen.Contribution)
 	failed[4] = decodeBlock(p.Departures, r.departures)
 	r.err = errors.Join(failed[:]...)
 	return r
@@ -447,13 +447,13 @@ func (w *walk) receivePart(r *receivedPart, v *verdicts) error {
 	w.decided.outcome.Use(r.Named.Used)
 	v.shared = append(v.shared, r.Sharing)
 	v.screening.Take(r.departures)
-	return errors.Join(w.store.Add(r.captures), w.heard.Add(r.found), w.aside.Add(r.aside), w.tested.Add(r.tested))
+	return errors.Join(w.store.Add(r.captures), w.fromReading.Add(r.found), w.aside.Add(r.aside), w.tested.Add(r.tested))
 }
 
 // judgeReceived judges the parts further that were screened elsewhere.
 func (w *walk) judgeReceived(v *verdicts) error {
 	err := w.judgeParts(v, func(w *walk, i int, v *verdicts) (err error) {
-		if w.findings, err = w.heard.Run(i); err != nil {
+		if w.findings, err = w.fromReading.Run(i); err != nil {
 			return err
 		}
 		w.settled = len(w.findings)

@@ -89,7 +89,7 @@ type sheetRead struct {
 	Tables  []tableSent
 	Found   []byte // of the store: findings on the sheet, and on cells of all its captures
 	Inputs  []output.Input
-	Did     remedy.Did
+	Did     remedy.Effects
 }
 
 // tableSent is a tableOf on its way, without rows.
@@ -230,7 +230,7 @@ type sentLearned struct {
 	Repeats            *repeats.Summary
 	Sizes              map[keys.Source]int
 	Spots              located.Spots
-	Recaught           map[int]recaptures.Said
+	Recaught           map[int]recaptures.Mention
 	Keys               map[int]sentKeys // by the ordinal of the first capture of a stretch
 }
 
@@ -277,9 +277,9 @@ func (x *sentLearned) join(y *sentLearned) {
 }
 
 // joinRecaught keeps the remarks of the first captures, as many as are reported.
-func (x *sentLearned) joinRecaught(more map[int]recaptures.Said) {
+func (x *sentLearned) joinRecaught(more map[int]recaptures.Mention) {
 	if x.Recaught == nil {
-		x.Recaught = map[int]recaptures.Said{}
+		x.Recaught = map[int]recaptures.Mention{}
 	}
 	maps.Copy(x.Recaught, more)
 	if len(x.Recaught) <= maxRecaught {
@@ -348,7 +348,7 @@ type fetched struct {
 // LearnMarks and of FollowMarks, in any order.
 type Marked struct{ Counts, Signs, Followed [][]byte }
 
-// Block is what is said of marks as one block, for Seek, Look, Judge and Tell.
+// Block is what is said of marks as one block, for Seek, Infer, Judge and Conclude.
 func (m Marked) Block() ([]byte, error) { return encode(m) }
 
 // signs are those of all drawers in their order.
@@ -485,7 +485,7 @@ type Whole struct {
 	Doubts   []byte // errors and warnings on the survey as a whole, as the store keeps them
 }
 
-// verdict is what is said of a part, for Finish and Tell. All but numbers is of the
+// verdict is what is said of a part, for Finish and Conclude. All but numbers is of the
 // store or encoded.
 type verdict struct {
 	First    int            // ordinal of its first capture

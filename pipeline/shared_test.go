@@ -335,7 +335,7 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	return whole, nil
 }
 
-// toldApart takes screened parts through Look, Compare and Tell.
+// toldApart takes screened parts through Infer, Compare and Conclude.
 func toldApart(t *testing.T, s *pipeline.Shared, k pipeline.Joined, caused, marks pipeline.Blocks, screened, verdicts [][]byte, links map[int][][]byte, findings io.Writer) (*pipeline.Whole, error) {
 	t.Helper()
 	must := func(err error) {

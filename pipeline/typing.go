@@ -233,7 +233,7 @@ func (t *Typing) Check(f *typing.Form, rows [][]string) (*typing.Checked, error)
 	if err := k.judge(); err != nil {
 		return nil, err
 	}
-	k.tell()
+	k.describe()
 	k.expect()
 	k.doubts()
 	return k.out, nil
@@ -347,8 +347,8 @@ func (k *checking) columnOf(is func(record.Meaning) bool) int {
 	return slices.IndexFunc(k.form.Table.Columns, func(c record.Column) bool { return is(c.Meaning) })
 }
 
-// tell says what the animal weighs and how its bag was before.
-func (k *checking) tell() {
+// describe says what the animal weighs and how its bag was before.
+func (k *checking) describe() {
 	part := func(name string) int {
 		return k.columnOf(func(m record.Meaning) bool { return m.Role == record.WeighPart && m.Part == name })
 	}
@@ -420,7 +420,7 @@ func (k *checking) doubts() {
 		switch {
 		case !on || column < -1:
 		case level >= record.Warning:
-			said := report.Say(f)
+			said := report.SplitReason(f)
 			k.out.Doubts = append(k.out.Doubts, typing.Doubt{Column: column, Rule: f.Rule, Level: level.String(), Says: record.Capital(findings.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
 		case f.Rule == "sex-indicated":
 			k.out.Told = append(k.out.Told, typing.Note{Column: column, Says: record.Capital(findings.Short(f.Reason))})

@@ -34,7 +34,7 @@ func prepared(t *testing.T, more ...string) *Typing {
 		}
 	}
 	writeText(t, folder, "june-2024-reyes.csv", strings.Join(sheet, ""))
-	l, err := Look(context.Background(), folder, Options{})
+	l, err := Inspect(context.Background(), folder, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

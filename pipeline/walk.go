@@ -55,21 +55,21 @@ type walk struct {
 	progress func(string)
 	parted   func(done, all int)
 
-	tables    *tables
-	onSheets  weigh.Checks // of scales, that lines of the sheets tell
-	decided   decisions
-	sensitive sensitive
-	exact     *exact.File // of the places that are withheld; nil for none
-	proposing bool
-	looking   bool          // for pages: captures and findings are on disk, and tables keep their first rows
-	proposal  *record.Level // of findings that get a row of remedies; nil for none
-	inputs    *output.Inputs
-	sheets    []sheetOf
-	laid      []*tableOf
-	counts    Counts
-	written   []string
-	tally     tally.Tally
-	book      *account.Book // what became of the cells; nil until the archive is begun
+	tables     *tables
+	onSheets   weigh.Checks // of scales, that lines of the sheets tell
+	decided    decisions
+	sensitive  sensitive
+	exact      *exact.File // of the places that are withheld; nil for none
+	proposing  bool
+	inspecting bool          // for pages: captures and findings are on disk, and tables keep their first rows
+	proposal   *record.Level // of findings that get a row of remedies; nil for none
+	inputs     *output.Inputs
+	sheets     []sheetOf
+	laid       []*tableOf
+	counts     Counts
+	written    []string
+	tally      tally.Tally
+	book       *account.Book // what became of the cells; nil until the archive is begun
 
 	captures []*record.Capture       // of the part in hand
 	next     []*record.Capture       // of the part behind it, while parts are screened
@@ -94,7 +94,7 @@ type walk struct {
 	doubted   remarks          // on cells in doubt by what is reported for the survey
 	seasonal  seasonal
 
-	page     *report.Gather
+	page     *report.Gatherer
 	became   report.ReadingCount
 	sample   sample.Captures
 	at       map[record.Address]int // of the rows in hand, the index of the capture
@@ -119,7 +119,7 @@ type Options struct {
 	ExactPlaces string
 
 	// Instead holds texts that are read in place of survey.yaml and mappings of the
-	// folder, by name, for Look: what a change would do.
+	// folder, by name, for Inspect: what a change would do.
 	Instead map[string][]byte
 
 	// Writes are files that are written beside the outputs, by the flag that asks
@@ -128,7 +128,7 @@ type Options struct {
 
 	// Told is called with the result, whose findings it can go through; nil for
 	// nothing.
-	Told func(*Result) error
+	OnResult func(*Result) error
 
 	proposing  bool // the table of remedies need not be there yet
 	wholeRows  int  // rows up to which a survey is one part; 0 for the usual number
@@ -156,16 +156,16 @@ type Counts struct {
 
 // verdicts is what judging needs between the parts.
 type verdicts struct {
-	screening  *screen.Screening
-	inference  *infer.Inference
-	quality    *qualityJudge
-	said       map[record.Address]bool   // cells whose date or position is doubted
-	doubted    map[int]bool              // captures that are reported with a later one
-	joined     func(record.Finding) bool // what two sources that are one say of single rows
-	duplicates pairs
-	follows    pairs
-	known      map[string]recaptures.Seen // animals that remarks name, by their folded mark
-	shared     []map[record.Address]bool  // by part that was screened elsewhere: captures that share a cause
+	screening    *screen.Screening
+	inference    *infer.Inference
+	quality      *qualityJudge
+	doubtedCells map[record.Address]bool   // cells whose date or position is doubted
+	doubted      map[int]bool              // captures that are reported with a later one
+	joined       func(record.Finding) bool // what two sources that are one say of single rows
+	duplicates   pairs
+	follows      pairs
+	known        map[string]recaptures.Seen // animals that remarks name, by their folded mark
+	shared       []map[record.Address]bool  // by part that was screened elsewhere: captures that share a cause
 }
 
 // parts is what a survey is kept in while it is walked.
@@ -177,16 +177,16 @@ type parts struct {
 	// heard holds the findings of reading and weighing, aside those of them
 	// that are reported with another cell of the same cause, judged all
 	// findings on single captures. Run i of each is of part i; judged has more.
-	heard, aside, judged *store.Findings
-	tested               *store.Findings // what the quality tests doubt, by part; nil where they are asked when a part is judged
-	testedFrom           [][]byte        // by part: of each doubt, where it comes from
-	buffers              *[3]store.Buffer
-	changed              []bool   // by part: judging gave captures other identifiers or values
-	vain                 []bool   // by part: what was found is not the last word
-	runs                 [][]int  // of judged, by part
-	spans                [][]span // by part: where its captures stand
-	animal               []int    // number of the first animal of each part
-	derived              bool     // the readings of condition have joined the captures
+	fromReading, aside, judged *store.Findings
+	tested                     *store.Findings // what the quality tests doubt, by part; nil where they are asked when a part is judged
+	testedFrom                 [][]byte        // by part: of each doubt, where it comes from
+	buffers                    *[3]store.Buffer
+	changed                    []bool   // by part: judging gave captures other identifiers or values
+	superseded                 []bool   // by part: what was found is not the last word
+	runs                       [][]int  // of judged, by part
+	spans                      [][]span // by part: where its captures stand
+	animal                     []int    // number of the first animal of each part
+	derived                    bool     // the readings of condition have joined the captures
 }
 
 // learned is what the first pass learns of the survey, in bounded memory.
@@ -204,7 +204,7 @@ type learned struct {
 	marked     *store.EqualTexts // the marks of animals
 	places     located.Positions
 	spots      located.Spots
-	recaught   map[int]recaptures.Said // remarks that name an animal, by the ordinal of the capture
+	recaught   map[int]recaptures.Mention // remarks that name an animal, by the ordinal of the capture
 }
 
 // span is a run of rows of one sheet within a part.
@@ -333,7 +333,7 @@ type columns struct {
 
 // seasonal is what the results are made from, and the results.
 type seasonal struct {
-	gather  *season.Gather
+	gather  *season.Gatherer
 	doubts  season.Doubts // of the survey as a whole
 	results *season.Results
 	ending  *errgroup.Group // makes the results

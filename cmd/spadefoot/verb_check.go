@@ -31,7 +31,7 @@ func checkCommand() *cobra.Command {
 			}
 			options := common.options(cmd)
 			options.Writes = ci.paths()
-			options.Told = func(r *pipeline.Result) error {
+			options.OnResult = func(r *pipeline.Result) error {
 				j, err := ci.finish(cmd.OutOrStdout(), args[0], r, common.failWord(r, "error"))
 				if err != nil {
 					return err

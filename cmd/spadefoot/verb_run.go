@@ -32,7 +32,7 @@ func runCommand() *cobra.Command {
 			options.ExactPlaces = exact
 			options.Flags["archive.package"] = cmd.Flags().Lookup("package")
 			options.Flags["archive.undecided"] = cmd.Flags().Lookup("undecided")
-			options.Told = func(r *pipeline.Result) error {
+			options.OnResult = func(r *pipeline.Result) error {
 				j, err := ci.finish(cmd.OutOrStdout(), args[0], r, common.failWord(r, "never"))
 				if err != nil {
 					return err

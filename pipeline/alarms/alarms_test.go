@@ -90,7 +90,7 @@ func examine(t testing.TB, rows [][]string) []record.Finding {
 // its captures.
 func check(t testing.TB, dir string) (fs []record.Finding, captures int) {
 	t.Helper()
-	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{Told: func(r *pipeline.Result) error {
+	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{OnResult: func(r *pipeline.Result) error {
 		for f, err := range r.Each() {
 			if err != nil {
 				return err

@@ -168,7 +168,7 @@ type doubtView struct {
 	Level          string
 	Place, Of      int
 	Next, Previous string
-	Said           report.Said
+	Said           report.ReasonParts
 	Where, Capture string
 	Others         []record.Finding
 	Written        string
@@ -232,7 +232,7 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: c.No, Of: result.of(), Said: report.Say(*f), Where: f.At.String(), Capture: f.Capture,
+	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: c.No, Of: result.of(), Said: report.SplitReason(*f), Where: f.At.String(), Capture: f.Capture,
 		Written: f.Value, Pictures: result.picturesOf(c), Who: cookie(r, whoCookie), Whys: whysOf(decided), Last: d.lastSaid(), Rule: f.Rule}
 	if i+1 < len(all) {
 		v.Next = all[i+1].ID

@@ -267,7 +267,7 @@ func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Snapshot
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	found, err := pipeline.Look(ctx, d.folder, o)
+	found, err := pipeline.Inspect(ctx, d.folder, o)
 	if err != nil || found.Counts.Captures > largeSurvey {
 		debug.FreeOSMemory()
 	}

@@ -54,7 +54,7 @@ var web embed.FS
 var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
 	"one":  record.Plural,
 	"inc":  func(i int) int { return i + 1 },
-	"say":  report.Say,
+	"say":  report.SplitReason,
 	"help": findings.Help,
 }).ParseFS(web, "web/*.html"))
 

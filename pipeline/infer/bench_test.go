@@ -21,7 +21,7 @@ func BenchmarkLook(b *testing.B) {
 	in, s := Inputs{Rules: mustRules()}, Defaults()
 	b.ReportAllocs()
 	for b.Loop() {
-		New(in, s).Look(cs, func(int) bool { return false })
+		New(in, s).Add(cs, func(int) bool { return false })
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
 }
@@ -30,7 +30,7 @@ func BenchmarkJudge(b *testing.B) {
 	cs := benchmarkSurvey()
 	x := New(Inputs{Rules: mustRules()}, Defaults())
 	verify(cs)
-	x.Look(cs, func(int) bool { return false })
+	x.Add(cs, func(int) bool { return false })
 	x.Learn()
 	b.ReportAllocs()
 	for b.Loop() {
@@ -43,7 +43,7 @@ func BenchmarkJudge(b *testing.B) {
 func BenchmarkReadings(b *testing.B) {
 	cs := benchmarkSurvey()
 	x := New(Inputs{Rules: mustRules()}, Defaults())
-	x.Look(cs, func(int) bool { return false })
+	x.Add(cs, func(int) bool { return false })
 	x.Settle()
 	b.ReportAllocs()
 	for b.Loop() {

@@ -116,7 +116,7 @@ func (s *Settings) massedOf(t *taken) (m massed, ok bool) {
 
 // doubtOf says why a capture must not get an index and not shape the line, by
 // what was recorded of it.
-func (m *massed) doubtOf(said *spoken, k *lineage) doubt {
+func (m *massed) doubtOf(said *clues, k *lineage) doubt {
 	switch {
 	case !k.sure:
 		return nameDoubt

@@ -17,7 +17,7 @@ func (t *Training) Merge(o Training) {
 // Add takes capture n in if its identification is verified (or trusted), named
 // to the species without qualifier, and not flagged by screening.
 func (t *Training) Add(n int, c *record.Capture, flagged bool, s Settings) {
-	var said spoken
+	var said clues
 	said.read(c)
 	k := (&lineages{settings: &s}).make(said.naming)
 	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, &said.taken))

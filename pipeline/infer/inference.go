@@ -15,16 +15,16 @@ import (
 // Inference runs the stage over a survey that is handed over part by part. Its
 // passes come in this order:
 //
-//	Look, for every part
+//	Add, for every part
 //	Learn
 //	Judge, for every part, only where Learn said so
 //	Settle
 //	Readings, for every capture
 //
-// Parts can be looked at by several machines: what each of them has seen joins in any
+// Parts can be added on several machines: what each of them has seen joins in any
 // order (sent.go).
 //
-// Captures are numbered from 0 in the order in which Look gets them. The result
+// Captures are numbered from 0 in the order in which Add gets them. The result
 // is the same however the survey is cut into parts. From one pass to the next
 // two or three bytes are kept of every capture; besides, what grows with the
 // number of taxa, groups and names of measurements, and what lines and models
@@ -64,24 +64,24 @@ func New(in Inputs, s Settings) *Inference {
 	return x
 }
 
-// Looked is what the first pass says of a part.
-type Looked struct {
+// Indicated is what the first pass says of a part.
+type Indicated struct {
 	Findings []record.Finding     // in the order of the captures
 	Fills    map[int]record.Value // values to fill in, by index in the part
 }
 
-// Look is the first pass: it indicates the sexes of a part, and gathers what
+// Add is the first pass: it indicates the sexes of a part, and gathers what
 // species and condition are learnt from. Flagged tells the captures of the part
 // with findings from screening, by index, and may be called from many
 // goroutines: nothing is learnt from them and they get no condition index. The
 // captures are not changed.
-func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) Looked {
-	var out Looked
+func (x *Inference) Add(captures []*record.Capture, flagged func(i int) bool) Indicated {
+	var out Indicated
 	i := 0
-	_ = parallel.InOrder(numbers(len(captures)), func(part []int) *looker {
-		l, ok := x.idle.Get().(*looker)
+	_ = parallel.InOrder(numbers(len(captures)), func(part []int) *worker {
+		l, ok := x.idle.Get().(*worker)
 		if !ok {
-			l = &looker{Inference: x}
+			l = &worker{Inference: x}
 		}
 		clear(l.sights)
 		l.sights = slices.Grow(l.sights[:0], len(part))[:len(part)]
@@ -89,7 +89,7 @@ func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) L
 			l.see(&l.sights[j], captures[at], flagged(at))
 		}
 		return l
-	}, func(l *looker) error {
+	}, func(l *worker) error {
 		defer x.idle.Put(l)
 		for j := range l.sights {
 			s := &l.sights[j]

@@ -8,8 +8,8 @@ import (
 )
 
 // Judge is the second pass: it compares the captures of a part with the models,
-// in the same order as Look. How rare a shape must be to look like none depends
-// on how many captures are compared; that was counted by Look, by what was
+// in the same order as Add. How rare a shape must be to look like none depends
+// on how many captures are compared; that was counted by Add, by what was
 // measured of each.
 func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 	x.learn()
@@ -53,7 +53,7 @@ func (x *Inference) weighSexes(captures []*record.Capture, first int) {
 		if x.kept.doubt(first+i) == flaggedDoubt {
 			continue
 		}
-		var said spoken
+		var said clues
 		said.read(c)
 		x.overlaps.weigh(c, &said, x.lineages.of(&said), &x.settings, &x.compared)
 	}
@@ -65,7 +65,7 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 	out := make([]*Placement, 0, len(captures))
 	_ = parallel.InOrder(numbers(len(captures)), func(part []int) []*Placement {
 		placed := make([]*Placement, len(part))
-		var said spoken
+		var said clues
 		var buf [16]shapely
 		for i, at := range part {
 			c := captures[at]

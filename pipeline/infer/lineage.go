@@ -7,15 +7,15 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// spoken are the texts of a capture that this stage goes by, and what was measured.
-type spoken struct {
+// clues are the texts of a capture that this stage goes by, and what was measured.
+type clues struct {
 	naming
 	taken
 	sex, verification, vitality string
 	notes                       [len(usualTerms)]*record.Value // nil where nothing was written
 }
 
-func (s *spoken) reproductive() string {
+func (s *clues) reproductive() string {
 	if v := s.notes[0]; v != nil {
 		return v.Text
 	}
@@ -28,8 +28,8 @@ type naming struct {
 	name, genus, epithet, qualifier, family, order, class, lifeStage string
 }
 
-func (s *spoken) read(c *record.Capture) {
-	*s = spoken{taken: takenOf(c)}
+func (s *clues) read(c *record.Capture) {
+	*s = clues{taken: takenOf(c)}
 	for i := len(c.Values) - 1; i >= 0; i-- { // the first of a term counts
 		v := &c.Values[i]
 		switch v.Term {
@@ -90,7 +90,7 @@ type lineages struct {
 // its own.
 const maxLineages = 1 << 14
 
-func (k *lineages) of(s *spoken) *lineage {
+func (k *lineages) of(s *clues) *lineage {
 	k.mu.RLock()
 	found := k.known[s.naming]
 	k.mu.RUnlock()

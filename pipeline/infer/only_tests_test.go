@@ -33,7 +33,7 @@ func Infer(captures []*record.Capture, flagged map[string]bool, in Inputs, s Set
 	captures = inOrder(captures)
 	x := New(in, s)
 	x.whole = &r
-	r.Findings = x.Look(captures, func(i int) bool { return flagged[captures[i].ID] }).Findings
+	r.Findings = x.Add(captures, func(i int) bool { return flagged[captures[i].ID] }).Findings
 	if x.Learn() {
 		r.Findings = append(r.Findings, x.Judge(captures)...)
 	}

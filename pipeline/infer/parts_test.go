@@ -73,7 +73,7 @@ type walked struct {
 func walk(x *Inference, cs []*record.Capture, size int, flagged func(*record.Capture) bool) walked {
 	out := walked{Fills: map[string]record.Value{}, Readings: map[string][]record.Reading{}}
 	for part := range slices.Chunk(cs, size) {
-		looked := x.Look(part, func(i int) bool { return flagged(part[i]) })
+		looked := x.Add(part, func(i int) bool { return flagged(part[i]) })
 		out.Findings = append(out.Findings, looked.Findings...)
 		for i, v := range looked.Fills {
 			out.Fills[part[i].ID] = v
@@ -134,7 +134,7 @@ func TestPartsAreNotKept(t *testing.T) {
 	x := New(in, s)
 	for i := range cs {
 		again := clone(cs[i])
-		x.Look([]*record.Capture{again}, func(int) bool { return flagged(again) })
+		x.Add([]*record.Capture{again}, func(int) bool { return flagged(again) })
 		spoil(again)
 	}
 	var got []record.Finding
@@ -280,7 +280,7 @@ func TestKeepsLittle(t *testing.T) {
 			part[i] = clone(c)
 			part[i].ID = fmt.Sprintf("%08x-0000-5000-8000-%012x", digest.Spread(uint64(p*len(base)+i))>>32, i)
 		}
-		x.Look(part, func(int) bool { return false })
+		x.Add(part, func(int) bool { return false })
 	}
 	kept := float64(heap()-before) / float64((parts-10)*len(base))
 	t.Logf("%.2f bytes a capture", kept)

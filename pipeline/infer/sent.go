@@ -13,9 +13,9 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// Several machines look at parts and judge them:
+// Several machines add parts and judge them:
 //
-//	x.Fresh; x.Look; x.Seen, x.Standing            every part
+//	x.Fresh; x.Add;  x.Seen, x.Standing            every part
 //	x.Join what was seen, in any order; x.Seen      to hand it on joined
 //	x.Join, once; x.Another, and its Judge         every part, where Learn says so
 //	x.Join; x.Take what was compared; x.Settle     one machine; x.Lines
@@ -29,7 +29,7 @@ func (x *Inference) Fresh(first int) *Inference {
 	return y
 }
 
-// sentSeen is what Look gathered, on its way.
+// sentSeen is what Add gathered, on its way.
 type sentSeen struct {
 	All, Unsure int
 	Groups      []sentGroup
@@ -87,7 +87,7 @@ type sentSet struct {
 	N     int
 }
 
-// Seen writes down what Look gathered.
+// Seen writes down what Add gathered.
 func (x *Inference) Seen() ([]byte, error) {
 	out := sentSeen{All: x.all, Unsure: x.training.unsure, Comparisons: map[string]*sentComparison{}, Overlaps: x.overlaps}
 	for _, g := range x.groups() {
@@ -186,7 +186,7 @@ type sentStanding struct {
 }
 
 // Standing writes down what is known of each capture, from one to another in the order
-// of Look.
+// of Add.
 func (x *Inference) Standing(from, to int) ([]byte, error) {
 	var out sentStanding
 	at := map[int]int{-1: 0}
@@ -291,12 +291,12 @@ func (x *Inference) Receive(lines, standing []byte) error {
 	return nil
 }
 
-// Fills returns the sexes that Look fills in, by index. It gathers nothing, and many
+// Fills returns the sexes that Add fills in, by index. It gathers nothing, and many
 // goroutines may call it.
 func (x *Inference) Fills(captures []*record.Capture) map[int]record.Value {
 	var out map[int]record.Value
 	for i, c := range captures {
-		var said spoken
+		var said clues
 		said.read(c)
 		s := sight{lineage: x.lineages.of(&said)}
 		if x.seeSex(&s, c, &said); s.fill == nil {

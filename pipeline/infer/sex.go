@@ -52,13 +52,13 @@ type Evidence struct {
 // that disagrees, signs that contradict each other, and an empty sex for which
 // there is an indication. The capture is not changed.
 func Sex(c *record.Capture, rules []SexRule, s Settings) (Indication, []record.Finding) {
-	var said spoken
+	var said clues
 	said.read(c)
 	all := lineages{settings: &s, rules: prepared(rules)}
 	return indicate(c, &said, all.make(said.naming), &s)
 }
 
-func indicate(c *record.Capture, said *spoken, k *lineage, s *Settings) (Indication, []record.Finding) {
+func indicate(c *record.Capture, said *clues, k *lineage, s *Settings) (Indication, []record.Finding) {
 	ind := Indication{Capture: c.ID, Recorded: said.sex, Sex: Undetermined}
 	if k.young {
 		ind.Why = "recorded as " + k.lifeStage
@@ -76,12 +76,12 @@ func indicate(c *record.Capture, said *spoken, k *lineage, s *Settings) (Indicat
 	return conclude(c, ind, cmp.Or(k.species, said.name), s)
 }
 
-// nothingToSay reports whether indicate would give no finding. It makes no
+// uneventful reports whether indicate would return no finding. It makes no
 // texts: of most captures the rules say nothing, or what was recorded.
-func nothingToSay(c *record.Capture, said *spoken, k *lineage, s *Settings) bool {
+func uneventful(c *record.Capture, said *clues, k *lineage, s *Settings) bool {
 	clear := Undetermined
 	for _, r := range k.rules {
-		sex := r.says(c, said, s)
+		sex := r.sex(c, said, s)
 		if sex == Undetermined {
 			continue
 		}
@@ -94,15 +94,15 @@ func nothingToSay(c *record.Capture, said *spoken, k *lineage, s *Settings) bool
 }
 
 // judge returns what one rule says, and false where nothing was recorded on it.
-func (r *sexRule) judge(c *record.Capture, said *spoken, s *Settings) (Evidence, bool) {
+func (r *sexRule) judge(c *record.Capture, said *clues, s *Settings) (Evidence, bool) {
 	if r.Sign != "" {
 		return r.judgeSign(c, said)
 	}
 	return r.judgeMeasured(said, s)
 }
 
-// says returns the sex that judge gives.
-func (r *sexRule) says(c *record.Capture, said *spoken, s *Settings) string {
+// sex returns the sex that judge gives.
+func (r *sexRule) sex(c *record.Capture, said *clues, s *Settings) string {
 	if r.Sign == "" {
 		m, ok := r.compare(said, s)
 		if !ok {
@@ -128,7 +128,7 @@ func (r *sexRule) ofSign() string {
 	return Male
 }
 
-func (r *sexRule) judgeSign(c *record.Capture, said *spoken) (Evidence, bool) {
+func (r *sexRule) judgeSign(c *record.Capture, said *clues) (Evidence, bool) {
 	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
 	r.eachNote(c, said, func(n *note) bool {
 		switch n.lookForAny(r.wordings) {

@@ -26,7 +26,7 @@ type compared struct {
 }
 
 // compare is false where the measurements were not taken, or make no sense.
-func (r *sexRule) compare(said *spoken, s *Settings) (m compared, ok bool) {
+func (r *sexRule) compare(said *clues, s *Settings) (m compared, ok bool) {
 	a, ok := massOrLength(said, r.Numerator, s)
 	if !ok {
 		return m, false
@@ -57,7 +57,7 @@ func (r *sexRule) compare(said *spoken, s *Settings) (m compared, ok bool) {
 }
 
 // judgeMeasured puts what the comparison comes to into words.
-func (r *sexRule) judgeMeasured(said *spoken, s *Settings) (Evidence, bool) {
+func (r *sexRule) judgeMeasured(said *clues, s *Settings) (Evidence, bool) {
 	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
 	m, ok := r.compare(said, s)
 	if !ok {
@@ -108,7 +108,7 @@ const (
 	tooSmall
 )
 
-func (r *SexRule) growthOf(said *spoken, s *Settings) (growth, measured) {
+func (r *SexRule) growthOf(said *clues, s *Settings) (growth, measured) {
 	if r.SizeMeasurement == "" {
 		return grown, measured{}
 	}
@@ -138,7 +138,7 @@ func (r *SexRule) notGrown(m *compared) string {
 	return fmt.Sprintf("%s %g %s: the rule applies from %g %s", vocabulary.Label(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
 }
 
-func massOrLength(said *spoken, name string, s *Settings) (measured, bool) {
+func massOrLength(said *clues, name string, s *Settings) (measured, bool) {
 	if name == s.ConditionMass {
 		return said.mass(name)
 	}

@@ -67,7 +67,7 @@ const (
 )
 
 // verifiedSex returns the recorded sex of a grown animal, "" where it is not verified.
-func (x *Inference) verifiedSex(c *record.Capture, said *spoken, k *lineage) string {
+func (x *Inference) verifiedSex(c *record.Capture, said *clues, k *lineage) string {
 	sex := strings.ToLower(said.sex)
 	if sex != Male && sex != Female || k.species == "" || !k.sure || k.young {
 		return ""
@@ -77,7 +77,7 @@ func (x *Inference) verifiedSex(c *record.Capture, said *spoken, k *lineage) str
 		if r.Sign == "" {
 			continue
 		}
-		switch r.says(c, said, &x.settings) {
+		switch r.sex(c, said, &x.settings) {
 		case sex:
 			seen = true
 		case opposite(sex):
@@ -99,7 +99,7 @@ func (x *Inference) verifiedSex(c *record.Capture, said *spoken, k *lineage) str
 
 // charactersOf lists what may tell the sexes of a capture apart: lengths, the mass
 // but of gravid animals, and the ratios of the rules.
-func (s *Settings) charactersOf(said *spoken, k *lineage) (all []sexed) {
+func (s *Settings) charactersOf(said *clues, k *lineage) (all []sexed) {
 	add := func(name, unit string, value float64) {
 		if value > 0 && !math.IsInf(value, 0) && !slices.ContainsFunc(all, func(x sexed) bool { return x.Character == name }) {
 			all = append(all, sexed{name, unit, math.Log(value)})
@@ -230,7 +230,7 @@ type likely struct {
 }
 
 // weigh tells of an animal without a sex.
-func (o overlaps) weigh(c *record.Capture, said *spoken, k *lineage, s *Settings, to *Compared) {
+func (o overlaps) weigh(c *record.Capture, said *clues, k *lineage, s *Settings, to *Compared) {
 	x := o[k.species]
 	if x == nil || len(x.characters) == 0 || !k.sure || k.young || said.sex != "" && !strings.EqualFold(said.sex, Undetermined) {
 		return

@@ -24,9 +24,9 @@ type sight struct {
 	indication *Indication // where all are wanted
 }
 
-// looker is one of many that look at captures: it has memory of its own, and need
+// worker is one of many that add captures: it has memory of its own, and need
 // not ask for the names that it has met.
-type looker struct {
+type worker struct {
 	*Inference
 	sights []sight // of the captures that were looked at last
 	shapes []shapely
@@ -34,8 +34,8 @@ type looker struct {
 }
 
 // see looks at one capture.
-func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
-	var said spoken
+func (l *worker) see(s *sight, c *record.Capture, flagged bool) {
+	var said clues
 	said.read(c)
 	s.lineage = l.lineages.of(&said)
 	s.sex = said.sex
@@ -66,7 +66,7 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 	s.example, s.lesson = l.settings.teaches(c, &said, s.lineage, flagged, l.shapes)
 }
 
-func (l *looker) number(name string) numbered {
+func (l *worker) number(name string) numbered {
 	for i := range l.met {
 		if l.met[i].name == name {
 			return l.met[i]
@@ -79,8 +79,8 @@ func (l *looker) number(name string) numbered {
 	return found
 }
 
-func (x *Inference) seeSex(s *sight, c *record.Capture, said *spoken) {
-	if x.whole == nil && nothingToSay(c, said, s.lineage, &x.settings) {
+func (x *Inference) seeSex(s *sight, c *record.Capture, said *clues) {
+	if x.whole == nil && uneventful(c, said, s.lineage, &x.settings) {
 		return
 	}
 	var ind Indication

@@ -45,7 +45,7 @@ var usualTerms = [...]string{"reproductiveCondition", "occurrenceRemarks", "orga
 
 // eachNote returns the texts of a capture in which the sign of the rule is looked
 // for, until take is false.
-func (r *sexRule) eachNote(c *record.Capture, said *spoken, take func(*note) bool) {
+func (r *sexRule) eachNote(c *record.Capture, said *clues, take func(*note) bool) {
 	ofTerm := func(term string, v *record.Value) bool {
 		return v == nil || v.Text == "" || take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)})
 	}
@@ -76,7 +76,7 @@ func (r *sexRule) eachNote(c *record.Capture, said *spoken, take func(*note) boo
 }
 
 // value returns the value of a term, or nil.
-func (s *spoken) value(c *record.Capture, term string) *record.Value {
+func (s *clues) value(c *record.Capture, term string) *record.Value {
 	if i := slices.Index(usualTerms[:], term); i >= 0 {
 		return s.notes[i]
 	}

@@ -50,7 +50,7 @@ const (
 )
 
 // teaches returns what a capture with this shape is to the training.
-func (s *Settings) teaches(c *record.Capture, said *spoken, k *lineage, flagged bool, shape []shapely) (*example, lesson) {
+func (s *Settings) teaches(c *record.Capture, said *clues, k *lineage, flagged bool, shape []shapely) (*example, lesson) {
 	if k.species == "" || !k.sure || flagged || len(shape) < 2 {
 		return nil, noLesson
 	}
@@ -78,7 +78,7 @@ func (t *Training) add(n int, e *example, what lesson) {
 }
 
 // trusts reports whether the recorded name may be learnt from.
-func (s *Settings) trusts(said *spoken) bool { return s.TrustRecorded || s.verified(said.verification) }
+func (s *Settings) trusts(said *clues) bool { return s.TrustRecorded || s.verified(said.verification) }
 
 func (s *Settings) verified(status string) bool {
 	status = strings.TrimSpace(status)

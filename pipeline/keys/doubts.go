@@ -122,13 +122,13 @@ func runLength(runs []record.Run) int {
 	return n
 }
 
-// Tells returns what reports whether a finding is of two rows with one key that
+// Covers returns what reports whether a finding is of two rows with one key that
 // are probably one capture: the finding on the keys says so.
-func (d *Doubts) Tells(twice map[RowPair]bool) func(record.Finding) bool {
+func (d *Doubts) Covers(twice map[RowPair]bool) func(record.Finding) bool {
 	told := map[RowPair]bool{}
 	for _, s := range d.sheets {
 		for _, p := range s.pairs {
-			if k := TwoRows(p.at, p.earlier); twice[k] {
+			if k := PairOf(p.at, p.earlier); twice[k] {
 				told[k] = true
 			}
 		}
@@ -137,7 +137,7 @@ func (d *Doubts) Tells(twice map[RowPair]bool) func(record.Finding) bool {
 		return nil
 	}
 	return func(f record.Finding) bool {
-		return (f.Rule == "capture-twice" || f.Rule == "capture-nearly-twice") && len(f.Also) == 1 && told[TwoRows(f.At, f.Also[0])]
+		return (f.Rule == "capture-twice" || f.Rule == "capture-nearly-twice") && len(f.Also) == 1 && told[PairOf(f.At, f.Also[0])]
 	}
 }
 
@@ -166,7 +166,7 @@ func (d *Doubts) Again(said func(record.Finding) bool, twice map[RowPair]bool) [
 func enteredAgain(pairs []keyPair, twice map[RowPair]bool) string {
 	var rows []string
 	for _, p := range pairs {
-		if twice[TwoRows(p.at, p.earlier)] {
+		if twice[PairOf(p.at, p.earlier)] {
 			rows = append(rows, fmt.Sprintf("%d and %d", p.earlier.Row, p.at.Row))
 		}
 	}

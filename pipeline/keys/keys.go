@@ -71,8 +71,8 @@ func SameAs(c *record.Capture) string {
 // PlaceholderOf is what a capture without a key is called, after its row.
 func PlaceholderOf(c *record.Capture) string { return "(" + c.Address().String() + ")" }
 
-// Call calls a capture after its row where it has no key.
-func Call(c *record.Capture) {
+// NameAfterRow names a capture after its row where it has no key.
+func NameAfterRow(c *record.Capture) {
 	if c.Key == "" {
 		c.Key = PlaceholderOf(c)
 	}

@@ -45,9 +45,9 @@ func TestNumber(t *testing.T) {
 // columns, nor on what is worked out of what was written.
 func TestText(t *testing.T) {
 	keyless := frog("", 4, "61.2", "in reeds")
-	Call(keyless)
+	NameAfterRow(keyless)
 	moved := frog("", 9, "61.2", "in reeds")
-	Call(moved)
+	NameAfterRow(moved)
 	slices.Reverse(moved.Values)
 	moved.Readings = []record.Reading{record.Reading{Series: &record.Series{Measurement: "bodyMass", Derived: true}, Verbatim: "30"}.At(moved.Address())}
 	if keyless.Key != "(frogs.csv, row 4)" || !Placeholder(keyless) || Placeholder(frog("(A) 7", 4)) {
@@ -108,7 +108,7 @@ func TestAgain(t *testing.T) {
 	for i, key := range []string{"F1", "F2", "F1"} {
 		d.Repeated(key, at(10+i), at(2+i))
 	}
-	twice := map[RowPair]bool{TwoRows(at(10), at(2)): true}
+	twice := map[RowPair]bool{PairOf(at(10), at(2)): true}
 	fs := d.Again(nil, twice)
 	if len(fs) != 1 || len(fs[0].Also) != 5 || fs[0].Value != "" ||
 		!strings.HasPrefix(fs[0].Reason, "3 captures have the same key as an earlier one: F1, F2; the measurements are also the same") || !strings.HasSuffix(fs[0].Reason, "rows 2 and 10") {
@@ -118,7 +118,7 @@ func TestAgain(t *testing.T) {
 	if len(fs) != 1 || fs[0].Value != "F1" || !strings.Contains(fs[0].Reason, "has the same key") {
 		t.Errorf("%+v", fs)
 	}
-	if told := d.Tells(twice); told == nil || !told(record.Finding{Rule: "capture-twice", At: at(2), Also: []record.Address{at(10)}}) || told(record.Finding{Rule: "capture-twice", At: at(3), Also: []record.Address{at(11)}}) {
+	if told := d.Covers(twice); told == nil || !told(record.Finding{Rule: "capture-twice", At: at(2), Also: []record.Address{at(10)}}) || told(record.Finding{Rule: "capture-twice", At: at(3), Also: []record.Address{at(11)}}) {
 		t.Error("the finding on keys tells another pair, or not its own")
 	}
 }

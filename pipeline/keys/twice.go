@@ -117,15 +117,15 @@ func joined(groups []*HeldTwice, of map[Source]*HeldTwice, k [2]Source) []*HeldT
 	return groups
 }
 
-// Said is what was written of a capture, and whether it is enough to tell it
+// Distinctive is what was written of a capture, and whether it is enough to tell it
 // from others.
-func Said(c *record.Capture) (string, bool) {
+func Distinctive(c *record.Capture) (string, bool) {
 	contents := findings.Contents(c)
 	return contents, strings.Count(contents, "\n")+1 >= minSaid
 }
 
-// DayInTwo reports whether two captures are dated and are in two sheets.
-func DayInTwo(a, b *record.Capture) bool {
+// DatedInTwoSheets reports whether two captures are dated and are in two sheets.
+func DatedInTwoSheets(a, b *record.Capture) bool {
 	return a.Get("eventDate") != "" && (a.File != b.File || a.Sheet != b.Sheet)
 }
 
@@ -194,7 +194,7 @@ func (t *HeldTwice) Finding() record.Finding {
 // RowPair is two rows, in any order.
 type RowPair [2]record.Address
 
-func TwoRows(a, b record.Address) RowPair {
+func PairOf(a, b record.Address) RowPair {
 	a, b = a.OfRow(), b.OfRow()
 	if b.Before(a) {
 		a, b = b, a

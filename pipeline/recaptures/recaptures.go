@@ -96,21 +96,21 @@ func Link(c *record.Capture, before string) {
 	c.Set(v)
 }
 
-// Said is a capture of which a remark says that its animal was caught before.
-type Said struct {
+// Mention is a capture of which a remark says that its animal was caught before.
+type Mention struct {
 	Mark, Term, Text string
 	At               record.Address
 }
 
-// SaidIn reads the remarks of a capture. The mark that the capture has itself
+// MentionIn reads the remarks of a capture. The mark that the capture has itself
 // is no news.
-func SaidIn(c *record.Capture) (said Said, ok bool) {
+func MentionIn(c *record.Capture) (said Mention, ok bool) {
 	try := func(term, text string, at record.Address) {
 		if ok || text == "" {
 			return
 		}
 		if mark, names := vocabulary.Recaught(text); names && !sameMark(mark, c.Get("organismID")) {
-			said, ok = Said{strings.Clone(mark), term, strings.Clone(text), at.Clone()}, true
+			said, ok = Mention{strings.Clone(mark), term, strings.Clone(text), at.Clone()}, true
 		}
 	}
 	for i := range c.Values {

@@ -74,7 +74,7 @@ func TestSaidIn(t *testing.T) {
 		{remark("occurrenceRemarks", "recap 3"), ""},
 		{&record.Capture{Extras: []record.Extra{{Heading: "Notes", Text: "recap of H05"}}}, "H05"},
 	} {
-		if said, ok := SaidIn(c.capture); said.Mark != c.mark || ok != (c.mark != "") {
+		if said, ok := MentionIn(c.capture); said.Mark != c.mark || ok != (c.mark != "") {
 			t.Errorf("%+v: %q %v, want %q", c.capture.Values, said.Mark, ok, c.mark)
 		}
 	}

@@ -116,17 +116,17 @@ func (o *Outcome) Apart() *Outcome {
 	return own
 }
 
-// Did is what came of remedies in a sheet: by their places in the table, the rows
+// Effects is what came of remedies in a sheet: by their places in the table, the rows
 // that were changed and the cells that took their text from a changed one, and the
 // rows that were left out.
-type Did struct {
+type Effects struct {
 	Rows    map[int][]RowRef
 	Also    map[int][]record.Address
 	Dropped []RowRef
 }
 
-// Did returns what came of the remedies, where none had come to anything before.
-func (o *Outcome) Did() (d Did) {
+// Effects returns what came of the remedies, where none had come to anything before.
+func (o *Outcome) Effects() (d Effects) {
 	if o == nil {
 		return d
 	}
@@ -145,7 +145,7 @@ func (o *Outcome) Did() (d Did) {
 }
 
 // Learn takes in what came of the remedies in a sheet.
-func (o *Outcome) Learn(d Did) {
+func (o *Outcome) Learn(d Effects) {
 	for i, rows := range d.Rows {
 		o.applied[i].Rows, o.applied[i].Also = append(o.applied[i].Rows, rows...), append(o.applied[i].Also, d.Also[i]...)
 	}

@@ -31,9 +31,9 @@ type Asked struct {
 	Order Order
 }
 
-// Gather gathers what the page says of captures and findings, part by part. It
+// Gatherer gathers what the page says of captures and findings, part by part. It
 // keeps no capture: of each one in the sample a sketch.
-type Gather struct {
+type Gatherer struct {
 	asked Asked
 
 	tally Tally
@@ -62,14 +62,14 @@ type Gather struct {
 	causes causes   // of a large survey
 }
 
-// NewGather begins to gather.
-func NewGather(a Asked) *Gather {
-	return &Gather{asked: a, sheets: map[sheetName]*sheet{}, groups: map[strip]*group{}, taxa: map[string]*taxon{}, rows: map[*record.Finding][]Neighbour{}}
+// NewGatherer begins to gather.
+func NewGatherer(a Asked) *Gatherer {
+	return &Gatherer{asked: a, sheets: map[sheetName]*sheet{}, groups: map[strip]*group{}, taxa: map[string]*taxon{}, rows: map[*record.Finding][]Neighbour{}}
 }
 
 // Add takes the next captures with the findings about them, in the order of
 // the outputs. It keeps neither, nor their strings.
-func (g *Gather) Add(captures []*record.Capture, findings []record.Finding) {
+func (g *Gatherer) Add(captures []*record.Capture, findings []record.Finding) {
 	if !g.large && g.n+len(captures) > wholeUpTo {
 		g.grow()
 	}
@@ -87,7 +87,7 @@ func (g *Gather) Add(captures []*record.Capture, findings []record.Finding) {
 
 // End takes the findings on the survey as a whole, which no part had, in the
 // order of the outputs. Nothing is added after it.
-func (g *Gather) End(findings []record.Finding) {
+func (g *Gatherer) End(findings []record.Finding) {
 	doubts := g.note(findings)
 	if g.large {
 		g.endLarge(doubts)
@@ -98,7 +98,7 @@ func (g *Gather) End(findings []record.Finding) {
 }
 
 // note counts findings and returns those at warning or above.
-func (g *Gather) note(findings []record.Finding) []*record.Finding {
+func (g *Gatherer) note(findings []record.Finding) []*record.Finding {
 	var doubts []*record.Finding
 	for i := range findings {
 		f := &findings[i]
@@ -112,7 +112,7 @@ func (g *Gather) note(findings []record.Finding) []*record.Finding {
 
 // addDoubts keeps the doubts of a survey that is not large, and asks for the
 // rows of those that would be shown if nothing more came.
-func (g *Gather) addDoubts(doubts []*record.Finding) {
+func (g *Gatherer) addDoubts(doubts []*record.Finding) {
 	if len(doubts) == 0 {
 		return
 	}
@@ -128,7 +128,7 @@ func (g *Gather) addDoubts(doubts []*record.Finding) {
 
 // askRow asks for the row of an entry. A row that is no longer at hand stays
 // as it was known, with the cells that are doubted by now.
-func (g *Gather) askRow(e *entry) {
+func (g *Gatherer) askRow(e *entry) {
 	if g.asked.Rows == nil {
 		return
 	}
@@ -149,7 +149,7 @@ func (g *Gather) askRow(e *entry) {
 }
 
 // Captures is the number of captures that came out of a sheet.
-func (g *Gather) Captures(file, name string) int {
+func (g *Gatherer) Captures(file, name string) int {
 	if s := g.sheets[sheetName{file, name}]; s != nil {
 		return s.n
 	}
@@ -157,7 +157,7 @@ func (g *Gather) Captures(file, name string) int {
 }
 
 // Counts are the findings by level.
-func (g *Gather) Counts() findings.Counts { return g.tally.counts }
+func (g *Gatherer) Counts() findings.Counts { return g.tally.counts }
 
 // Described describes a measurement, by its name where nothing more is known.
 func Described(by func(string) Measure, name string) Measure {

@@ -63,7 +63,7 @@ type measured struct {
 }
 
 // count counts a capture.
-func (g *Gather) count(c *record.Capture) noted {
+func (g *Gatherer) count(c *record.Capture) noted {
 	g.n++
 	n := noted{sheet: g.sheetAt(c.File, c.Sheet)}
 	if n.sheet.n == 0 {
@@ -93,7 +93,7 @@ func (g *Gather) count(c *record.Capture) noted {
 }
 
 // countReadings counts what pictures there will be marks for.
-func (g *Gather) countReadings(c *record.Capture, by *group, observer string) {
+func (g *Gatherer) countReadings(c *record.Capture, by *group, observer string) {
 	hand := g.hands.of(observer)
 	g.touched = g.touched[:0]
 	for i := range c.Readings {
@@ -138,7 +138,7 @@ func (g *Gather) countReadings(c *record.Capture, by *group, observer string) {
 }
 
 // massIn is the mass of the animal, where the capture that is counted has one.
-func (g *Gather) massIn() *measured {
+func (g *Gatherer) massIn() *measured {
 	for _, m := range g.touched {
 		if m.name == bodyMass {
 			return m
@@ -176,7 +176,7 @@ func countAt(counts []int, i int) int {
 	return counts[i]
 }
 
-func (g *Gather) measure(name string) *measured {
+func (g *Gatherer) measure(name string) *measured {
 	i := g.measures.Find(name)
 	if i < 0 {
 		i = g.measures.Add(strings.Clone(name))
@@ -185,7 +185,7 @@ func (g *Gather) measure(name string) *measured {
 	return g.measured[i]
 }
 
-func (g *Gather) sheetAt(file, name string) *sheet {
+func (g *Gatherer) sheetAt(file, name string) *sheet {
 	if s := g.lastSheet; s != nil && s.file == file && s.name == name {
 		return s
 	}
@@ -200,7 +200,7 @@ func (g *Gather) sheetAt(file, name string) *sheet {
 	return s
 }
 
-func (g *Gather) groupAt(by strip) *group {
+func (g *Gatherer) groupAt(by strip) *group {
 	if gr := g.groups[by]; gr != nil {
 		return gr
 	}

@@ -67,7 +67,7 @@ func TestGatherKeepsNoText(t *testing.T) {
 		var before, after runtime.MemStats
 		runtime.GC()
 		runtime.ReadMemStats(&before)
-		g := report.NewGather(season(1).Asked)
+		g := report.NewGatherer(season(1).Asked)
 		if large {
 			g.GrowNow()
 		}

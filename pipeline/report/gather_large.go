@@ -4,7 +4,7 @@ import "spadefoot/pipeline/record"
 
 // grow turns to the way of large surveys: a sample of the captures, and causes
 // in bounded number.
-func (g *Gather) grow() {
+func (g *Gatherer) grow() {
 	g.large = true
 	g.forget()
 	for _, s := range g.kept {
@@ -27,7 +27,7 @@ func (g *Gather) grow() {
 
 // forget leaves the rarest names and groups out of the counts, as many as a
 // large survey would not have begun to count.
-func (g *Gather) forget() {
+func (g *Gatherer) forget() {
 	for i, t := range g.taxaByNumber() {
 		if i >= maxNames {
 			t.limit = 0
@@ -44,7 +44,7 @@ func (g *Gather) forget() {
 }
 
 // addLarge takes a part of a large survey.
-func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) {
+func (g *Gatherer) addLarge(captures []*record.Capture, doubts []*record.Finding) {
 	asked := g.concernOf(doubts)
 	var about []*sketch // captures that the findings may be about
 	for _, c := range captures {
@@ -82,7 +82,7 @@ func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) 
 
 // endLarge takes what is said of a large survey as a whole. Captures that are
 // not in the sample are known by their rows only.
-func (g *Gather) endLarge(doubts []*record.Finding) {
+func (g *Gatherer) endLarge(doubts []*record.Finding) {
 	g.causes.listCells(func(a record.Address) bool { return g.sheetAt(a.File, a.Sheet).n > 0 })
 	g.merge(doubts, ownersOf(g.kept, doubts, g))
 	g.causes.cells = nil
@@ -90,7 +90,7 @@ func (g *Gather) endLarge(doubts []*record.Finding) {
 }
 
 // keepBounds brings sample, causes and days back to their bounds.
-func (g *Gather) keepBounds() {
+func (g *Gatherer) keepBounds() {
 	if g.causes.drop() || len(g.kept) > maxSketches {
 		g.choose()
 	}
@@ -100,7 +100,7 @@ func (g *Gather) keepBounds() {
 }
 
 // countedAs is the name that days of a taxon are counted under.
-func (g *Gather) countedAs(t *taxon) string {
+func (g *Gatherer) countedAs(t *taxon) string {
 	if t.counted {
 		return t.name
 	}

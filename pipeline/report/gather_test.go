@@ -83,7 +83,7 @@ func TestRowsAreAskedWhileAtHand(t *testing.T) {
 		}
 		return all(f)
 	}
-	g := report.NewGather(p.Asked)
+	g := report.NewGatherer(p.Asked)
 	for part := range slices.Chunk(p.Captures, 30) {
 		first, last = part[0].Row, part[len(part)-1].Row
 		var here []record.Finding
@@ -145,7 +145,7 @@ func TestLargeTellsTheSame(t *testing.T) {
 // largeHTML gathers the page in the way of large surveys.
 func largeHTML(t *testing.T, p made, size int) []byte {
 	t.Helper()
-	g := report.NewGather(p.Asked)
+	g := report.NewGatherer(p.Asked)
 	g.GrowNow()
 	rest := slices.Clone(p.Findings)
 	record.SortFindings(rest)
@@ -181,7 +181,7 @@ func texts(t *testing.T, page []byte, keep func(*web.Node) bool) []string {
 // What is kept of a large survey is bounded, whatever is wrong in it.
 func TestLargeIsBounded(t *testing.T) {
 	p := season(report.WholeUpTo * 3 / 2)
-	g := report.NewGather(p.Asked)
+	g := report.NewGatherer(p.Asked)
 	for part := range slices.Chunk(p.Captures, 8192) {
 		var fs []record.Finding
 		for _, c := range part {
@@ -232,7 +232,7 @@ func BenchmarkGather(b *testing.B) {
 			var before, after runtime.MemStats
 			runtime.GC()
 			runtime.ReadMemStats(&before)
-			var g *report.Gather
+			var g *report.Gatherer
 			for b.Loop() {
 				g = gathered(p, 8192)
 			}
@@ -253,7 +253,7 @@ func BenchmarkGather(b *testing.B) {
 func TestLargeKeepsWholeCauses(t *testing.T) {
 	p := season(4_000)
 	p.Asked.Whole = true
-	g := report.NewGather(p.Asked)
+	g := report.NewGatherer(p.Asked)
 	g.GrowNow()
 	want := 0
 	for part := range slices.Chunk(p.Captures, 512) {

@@ -30,7 +30,7 @@ type Page struct {
 	Season func() (template.HTML, error)
 
 	// Gathered is what was gathered of captures and findings; nil for none.
-	Gathered *Gather
+	Gathered *Gatherer
 }
 
 // Fact is a name and a value.
@@ -108,7 +108,7 @@ var StyleText string
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
 	"one": record.Plural,
 	"inc": func(i int) int { return i + 1 },
-	"say": Say, "help": findings.Help, "sealed": Sealed,
+	"say": SplitReason, "help": findings.Help, "sealed": Sealed,
 }).Parse(pageText)).New("style").Parse(StyleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
@@ -116,12 +116,12 @@ var pageTemplate = template.Must(template.Must(template.New("page").Funcs(templa
 func HTML(w io.Writer, p Page) error {
 	g := p.Gathered
 	if g == nil {
-		g = NewGather(Asked{})
+		g = NewGatherer(Asked{})
 	}
 	entries := g.entries()
 	shown := entries[:min(len(entries), maxEntries)]
 	for _, e := range shown {
-		g.tell(e)
+		g.describe(e)
 	}
 	var season template.HTML
 	var beside errgroup.Group
@@ -144,16 +144,16 @@ func HTML(w io.Writer, p Page) error {
 	})
 }
 
-// tell prepares what the page says of an entry.
-func (g *Gather) tell(e *entry) {
-	e.said, e.SeenIn = Say(*e.Findings[0]), nil
+// describe prepares what the page says of an entry.
+func (g *Gatherer) describe(e *entry) {
+	e.said, e.SeenIn = SplitReason(*e.Findings[0]), nil
 	if !g.large {
 		e.Row = g.rows[e.Findings[0]]
 	}
 }
 
 // causesFound is the number of all causes.
-func (g *Gather) causesFound() int {
+func (g *Gatherer) causesFound() int {
 	if g.large {
 		return g.causes.n
 	}

@@ -16,7 +16,7 @@ type before struct {
 
 // askBefore asks for the earlier captures of the entries that the page shows.
 // They are in any part, so that they are asked for at the end.
-func (g *Gather) askBefore() {
+func (g *Gatherer) askBefore() {
 	if g.asked.Rows == nil {
 		return
 	}
@@ -27,7 +27,7 @@ func (g *Gather) askBefore() {
 }
 
 // beforeThat returns the earlier capture of an entry, nil for none.
-func (g *Gather) beforeThat(e *entry) *before {
+func (g *Gatherer) beforeThat(e *entry) *before {
 	for _, f := range e.Findings {
 		at, ok := beforeOf(f)
 		if !ok {
@@ -52,7 +52,7 @@ func (g *Gather) beforeThat(e *entry) *before {
 
 // doubtAlike marks the cells of an earlier row under the headings that are in
 // doubt in the row of the entry, where no cell of it is named by a finding.
-func (g *Gather) doubtAlike(row []Neighbour, e *entry) {
+func (g *Gatherer) doubtAlike(row []Neighbour, e *entry) {
 	if slices.ContainsFunc(row, func(n Neighbour) bool { return n.Doubtful }) {
 		return
 	}

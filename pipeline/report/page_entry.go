@@ -32,7 +32,7 @@ type entry struct {
 	Row    []Neighbour
 	Before *before // where captures of one animal are doubted
 	SeenIn []seen  // pictures that show it
-	said   Said
+	said   ReasonParts
 
 	merging // only in a large survey
 }
@@ -53,7 +53,7 @@ func (e *entry) number() int {
 // consequential first: errors before warnings; what touches more captures
 // before what touches fewer; what would publish something wrong before what is only
 // left out; then by address.
-func (g *Gather) entries() []*entry {
+func (g *Gatherer) entries() []*entry {
 	if g.large {
 		return g.causes.all
 	}

@@ -49,7 +49,7 @@ type causes struct {
 }
 
 // merge takes the doubts of a part into the causes.
-func (g *Gather) merge(doubts []*record.Finding, own *owners) {
+func (g *Gatherer) merge(doubts []*record.Finding, own *owners) {
 	if len(doubts) == 0 {
 		return
 	}
@@ -59,7 +59,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 	}
 	before := len(g.kept)
 	for _, part := range entriesOf(doubts, own) {
-		to := cs.join(part, g.told())
+		to := cs.join(part, g.findingsKept())
 		to.fresh = append(to.fresh, part.cells...)
 		for _, f := range part.Findings {
 			for _, s := range to.take(f, own) {
@@ -69,7 +69,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 				}
 			}
 		}
-		to.absorb(part.brief(g.rows, g.told()), g.told())
+		to.absorb(part.brief(g.rows, g.findingsKept()), g.findingsKept())
 	}
 	if more := g.kept[before:]; len(more) > 0 { // they are of the last part
 		first := slices.MinFunc(more, byOrder)
@@ -87,7 +87,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 }
 
 // askLarge asks for the row of an entry in the part that is added.
-func (g *Gather) askLarge(e *entry) {
+func (g *Gatherer) askLarge(e *entry) {
 	if g.asked.Rows == nil {
 		return
 	}
@@ -98,8 +98,8 @@ func (g *Gather) askLarge(e *entry) {
 	}
 }
 
-// told is how many findings of a cause are kept.
-func (g *Gather) told() int {
+// findingsKept is how many findings of a cause are kept.
+func (g *Gatherer) findingsKept() int {
 	if g.asked.Whole {
 		return math.MaxInt
 	}

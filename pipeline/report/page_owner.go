@@ -10,7 +10,7 @@ import (
 // share, such as a label above the table, belongs to none. It knows the rows
 // and keys that some findings are about, and no others.
 type owners struct {
-	all   *Gather
+	all   *Gatherer
 	in    map[rowOf][]*sketch // with cells in a row of a sheet
 	row   map[rowOf]*sketch
 	key   map[string]*sketch
@@ -26,7 +26,7 @@ type rowOf struct {
 
 // ownersOf looks for the owners of the cells of findings among captures: all of
 // those that hold cells in the rows of these findings.
-func ownersOf(captures []*sketch, fs []*record.Finding, g *Gather) *owners {
+func ownersOf(captures []*sketch, fs []*record.Finding, g *Gatherer) *owners {
 	o := &owners{all: g, in: map[rowOf][]*sketch{}, row: map[rowOf]*sketch{},
 		key: map[string]*sketch{}, alike: map[string]bool{}, told: map[record.Address]*sketch{}}
 	asked := g.concernOf(fs)
@@ -73,7 +73,7 @@ type concern struct {
 }
 
 // concernOf lists the rows and keys of findings.
-func (g *Gather) concernOf(fs []*record.Finding) *concern {
+func (g *Gatherer) concernOf(fs []*record.Finding) *concern {
 	out := &concern{rows: map[rowOf]bool{}, keys: map[string]bool{}}
 	for _, f := range fs {
 		out.keys[f.Capture] = true
@@ -100,7 +100,7 @@ func (k *concern) concerns(c *record.Capture, of *sheet) bool {
 	return false
 }
 
-func (g *Gather) rowAt(a record.Address) rowOf { return rowOf{g.sheetAt(a.File, a.Sheet), a.Row} }
+func (g *Gatherer) rowAt(a record.Address) rowOf { return rowOf{g.sheetAt(a.File, a.Sheet), a.Row} }
 
 // cellsIn returns the cells of a finding.
 func cellsIn(f *record.Finding) iter.Seq[record.Address] {

@@ -97,8 +97,8 @@ func html(t testing.TB, p made, part ...int) []byte {
 }
 
 // gathered hands captures and findings over in parts.
-func gathered(p made, part ...int) *report.Gather {
-	g := report.NewGather(p.Asked)
+func gathered(p made, part ...int) *report.Gatherer {
+	g := report.NewGatherer(p.Asked)
 	size := max(1, len(p.Captures))
 	if len(part) > 0 {
 		size = part[0]

@@ -9,21 +9,21 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Said is a reason taken apart for reading.
-type Said struct {
+// ReasonParts is a reason taken apart for reading.
+type ReasonParts struct {
 	Lead    string // what is doubtful, as one sentence
 	Rest    string // what else was said, in quieter type
 	Figures string // the numbers behind the lead, on demand
 }
 
-// Say takes the reason of a finding apart. The first sentence leads; where it has a colon and
+// SplitReason takes the reason of a finding apart. The first sentence leads; where it has a colon and
 // the finding has figures, what follows the colon is the figures.
-func Say(f record.Finding) Said {
+func SplitReason(f record.Finding) ReasonParts {
 	parts := sentences(f.Reason)
 	if len(parts) == 0 {
-		return Said{}
+		return ReasonParts{}
 	}
-	s := Said{Lead: parts[0], Rest: strings.Join(capitals(parts[1:]), " ")}
+	s := ReasonParts{Lead: parts[0], Rest: strings.Join(capitals(parts[1:]), " ")}
 	if at := colon(s.Lead); at > 0 && len(f.Figures) > 0 {
 		s.Lead, s.Figures = s.Lead[:at]+".", record.Capital(strings.TrimSpace(s.Lead[at+1:]))
 	}
@@ -132,7 +132,7 @@ func around(row []Neighbour) []Neighbour {
 func (e *entry) Lead() *record.Finding { return e.Findings[0] }
 
 // Said is the leading finding's reason.
-func (e *entry) Said() Said { return e.said }
+func (e *entry) Said() ReasonParts { return e.said }
 
 // Others are the findings of the same cause.
 func (e *entry) Others() []*record.Finding { return e.Findings[1:] }

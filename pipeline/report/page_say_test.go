@@ -12,19 +12,19 @@ func TestSay(t *testing.T) {
 	for _, c := range []struct {
 		reason  string
 		figures []record.Figure
-		want    Said
+		want    ReasonParts
 	}{
 		{"tibia length 73.9 mm is too large: 33.8 robust standard deviations off the line. The other measurements predict 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", some,
-			Said{"Tibia length 73.9 mm is too large.", "The other measurements predict 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", "33.8 robust standard deviations off the line."}},
-		{"the bag was not weighed, so the mass is that of animal and bag", nil, Said{Lead: "The bag was not weighed, so the mass is that of animal and bag."}},
-		{"no figures: the colon stays", nil, Said{Lead: "No figures: the colon stays."}},
-		{`"see book. 12" cannot be read`, nil, Said{Lead: `"see book. 12" cannot be read.`}},
-		{"L. sylvatica is not in the checklist; cf. L. sylvaticus. Look it up", nil, Said{Lead: "L. sylvatica is not in the checklist; cf. L. sylvaticus.", Rest: "Look it up."}},
-		{"is it so?", nil, Said{Lead: "Is it so?"}},
-		{"(see p. 4. and 5) is open", nil, Said{Lead: "(see p. 4. and 5) is open."}},
-		{"", some, Said{}},
+			ReasonParts{"Tibia length 73.9 mm is too large.", "The other measurements predict 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", "33.8 robust standard deviations off the line."}},
+		{"the bag was not weighed, so the mass is that of animal and bag", nil, ReasonParts{Lead: "The bag was not weighed, so the mass is that of animal and bag."}},
+		{"no figures: the colon stays", nil, ReasonParts{Lead: "No figures: the colon stays."}},
+		{`"see book. 12" cannot be read`, nil, ReasonParts{Lead: `"see book. 12" cannot be read.`}},
+		{"L. sylvatica is not in the checklist; cf. L. sylvaticus. Look it up", nil, ReasonParts{Lead: "L. sylvatica is not in the checklist; cf. L. sylvaticus.", Rest: "Look it up."}},
+		{"is it so?", nil, ReasonParts{Lead: "Is it so?"}},
+		{"(see p. 4. and 5) is open", nil, ReasonParts{Lead: "(see p. 4. and 5) is open."}},
+		{"", some, ReasonParts{}},
 	} {
-		if got := Say(record.Finding{Reason: c.reason, Figures: c.figures}); got != c.want {
+		if got := SplitReason(record.Finding{Reason: c.reason, Figures: c.figures}); got != c.want {
 			t.Errorf("%q:\n got %q\nwant %q", c.reason, got, c.want)
 		}
 	}
@@ -64,7 +64,7 @@ func TestCauses(t *testing.T) {
 	f := func(rule, key string, at record.Address, value, reason string, also ...record.Address) record.Finding {
 		return record.Finding{Rule: rule, Level: record.Error, Capture: key, At: at, Value: value, Reason: reason, Also: also}
 	}
-	g := NewGather(Asked{})
+	g := NewGatherer(Asked{})
 	g.Add(captures, nil)
 	for _, c := range []struct {
 		name     string
@@ -98,7 +98,7 @@ func TestOrderOfEntries(t *testing.T) {
 	f := func(rule string, level record.Level, at record.Address, reason string) record.Finding {
 		return record.Finding{Rule: rule, Level: level, At: at, Reason: reason}
 	}
-	g := NewGather(Asked{})
+	g := NewGatherer(Asked{})
 	g.Add(captures, []record.Finding{
 		f("value-far", record.Note, cell(2, 1), "a note"),
 		f("value-far", record.Warning, cell(2, 1), "a warning"),

@@ -324,7 +324,7 @@ func TestTextIsEscaped(t *testing.T) {
 
 func ExampleHTML() {
 	var b bytes.Buffer
-	g := report.NewGather(report.Asked{})
+	g := report.NewGatherer(report.Asked{})
 	g.Add([]*record.Capture{{File: "frogs.csv", Row: 7}}, []record.Finding{{Rule: "value-far", Level: record.Warning,
 		At: record.Address{File: "frogs.csv", Row: 7, Column: 4}, Value: "618", Reason: "snout-vent length 618 mm is too large", Suggestion: "61.8"}})
 	g.End(nil)

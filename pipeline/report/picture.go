@@ -10,7 +10,7 @@ import (
 // album is a kind of picture with the pictures of it.
 type album struct {
 	ID, Name string
-	Look     string // what to look for in each of them
+	Hint     string // what to look for in each of them
 	Pictures []plot.Picture
 	large    bool // of a large survey
 }
@@ -43,13 +43,13 @@ const (
 
 // studio is what the pictures are drawn from.
 type studio struct {
-	*Gather
+	*Gatherer
 	names shortener
 	left  []string
 }
 
 // pictures draws every picture that the captures have data for.
-func (g *Gather) pictures(entries []*entry) gallery {
+func (g *Gatherer) pictures(entries []*entry) gallery {
 	if g.n == 0 {
 		return gallery{}
 	}
@@ -63,7 +63,7 @@ func (g *Gather) pictures(entries []*entry) gallery {
 			}
 		}
 	}
-	s := &studio{Gather: g, names: shortenerOf(g.taxa)}
+	s := &studio{Gatherer: g, names: shortenerOf(g.taxa)}
 	out := s.gallery((*studio).massOnLength, (*studio).strips, (*studio).species, (*studio).tares,
 		(*studio).repeats, (*studio).digits, (*studio).places, (*studio).times)
 	if g.large {

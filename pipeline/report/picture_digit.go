@@ -15,7 +15,7 @@ const fewestDigits = 50
 // digits draws the last digits of lengths, by observer.
 func (s *studio) digits() album {
 	a := album{large: s.large, ID: "digit", Name: "Last digits by observer",
-		Look: "In lengths read to the nearest mark, all last digits are about equally frequent: the dotted line. Look for digits that stand out, usually 0 and 5, where readings were rounded. A number that a spreadsheet stored without its last zero counts as ending in 0."}
+		Hint: "In lengths read to the nearest mark, all last digits are about equally frequent: the dotted line. Look for digits that stand out, usually 0 and 5, where readings were rounded. A number that a spreadsheet stored without its last zero counts as ending in 0."}
 	for _, h := range s.hands.sorted() {
 		counts, n := h.digits()
 		switch {
@@ -49,7 +49,7 @@ func digitScene(h *hand, counts [10]int, n int) plot.Scene {
 	sc.Y.Lo, sc.Y.Hi = 0, top
 	sc.Under = append(sc.Under, plot.Level(10, plot.Stroke{Ink: plot.InkQuiet, Width: 0.9, Dashes: "0.5,3.5"}, ""), stemLayer(sc.Marks))
 	t := statistics.TerminalDigits(counts, nil)
-	sc.Look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", record.Plural(n, "reading"), figure(t.Statistic), t.Freedom)
+	sc.Caption = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", record.Plural(n, "reading"), figure(t.Statistic), t.Freedom)
 	sc.Desc = "Share of readings by last digit: " + strings.Join(shares, ", ") + "."
 	return sc
 }

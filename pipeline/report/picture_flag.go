@@ -58,7 +58,7 @@ func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 }
 
 // fieldName returns the gatherer's own copy of a term, measurement or heading.
-func (g *Gather) fieldName(name string) string {
+func (g *Gatherer) fieldName(name string) string {
 	return g.fields.All[numbered(&g.fields, name)]
 }
 
@@ -133,7 +133,7 @@ const (
 // readingNo is the entry that doubts a reading, or for the mass of the animal
 // one of the readings behind it. An animal is judged as a whole by its lengths
 // and its mass.
-func (g *Gather) readingNo(s *sketch, r *reading) int {
+func (g *Gatherer) readingNo(s *sketch, r *reading) int {
 	if len(s.flags) == 0 {
 		return 0
 	}

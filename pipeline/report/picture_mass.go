@@ -43,7 +43,7 @@ func (s *studio) lengthOf() *measured {
 // massOnLength draws mass against length for every taxon.
 func (s *studio) massOnLength() album {
 	a := album{large: s.large, ID: "mass", Name: "Mass on length",
-		Look: "Each mark is one animal. Both axes are logarithmic, so animals that differ only in size lie along the line, which is fitted so that slips do not affect it. Look for marks away from it: a mass or length written wrongly, or an animal that is thin, gravid or just fed. An arrow at the edge points to a value outside the picture."}
+		Hint: "Each mark is one animal. Both axes are logarithmic, so animals that differ only in size lie along the line, which is fitted so that slips do not affect it. Look for marks away from it: a mass or length written wrongly, or an animal that is thin, gravid or just fed. An arrow at the edge points to a value outside the picture."}
 	length := s.lengthOf()
 	if length == nil {
 		return a
@@ -101,10 +101,10 @@ func (s *studio) massScene(taxon string, length, mass *measured, marks []plot.Ma
 		Y:       plot.Axis{Label: mass.Label + InUnit(mass.Unit), Log: true},
 		Heading: []string{"capture", "sex", "lifeStage", length.name + InUnit(length.Unit), bodyMass + InUnit(mass.Unit)},
 		Key:     sexKey(marks)}
-	sc.Look = record.Plural(total, "animal") + "."
+	sc.Caption = record.Plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {
 		sc.Under = append(sc.Under, lineLayer(line, from, to))
-		sc.Look = fmt.Sprintf("%s. Along the line, mass grows as length to the power %.2f; about nineteen in twenty animals lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
+		sc.Caption = fmt.Sprintf("%s. Along the line, mass grows as length to the power %.2f; about nineteen in twenty animals lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
 	}
 	sc.Desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", record.Capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
 	return sc

@@ -15,7 +15,7 @@ const fewestPairs = 5
 // their mean (Bland and Altman 1986).
 func (s *studio) repeats() album {
 	a := album{large: s.large, ID: "repeat", Name: "Measured twice",
-		Look: "Each mark is one animal that was measured twice: the first reading minus the second, against their mean. The solid line is the mean difference; nineteen of twenty differences lie between the dashed lines. Look for marks outside them, for a mean difference away from zero, and for differences that grow with size."}
+		Hint: "Each mark is one animal that was measured twice: the first reading minus the second, against their mean. The solid line is the mean difference; nineteen of twenty differences lie between the dashed lines. Look for marks outside them, for a mean difference away from zero, and for differences that grow with size."}
 	n := 0
 	for _, m := range s.taken() {
 		sc, ok := s.repeatScene(m)
@@ -89,7 +89,7 @@ func (s *studio) repeatScene(m *measured) (plot.Scene, bool) {
 	broken := plot.Stroke{Ink: plot.InkQuiet, Width: 1, Dashes: "4,3"}
 	sc.Under = append(sc.Under, plot.Level(0, plot.Stroke{Ink: plot.InkLine, Width: 0.8}, ""),
 		plot.Level(limits.Bias.Value, whole, ""), plot.Level(limits.Lower.Value, broken, ""), plot.Level(limits.Upper.Value, broken, ""))
-	sc.Look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", record.Plural(sc.Total, "pair"),
+	sc.Caption = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", record.Plural(sc.Total, "pair"),
 		signed(limits.Bias.Value), m.Unit, signed(limits.Lower.Value), signed(limits.Upper.Value), m.Unit)
 	sc.Desc = fmt.Sprintf("Differences of two readings of %s against their mean.", m.Label)
 	return sc, true

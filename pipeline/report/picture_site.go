@@ -26,7 +26,7 @@ type placed struct {
 // places draws the places in plain coordinates.
 func (s *studio) places() album {
 	a := album{large: s.large, ID: "site", Name: "Sites",
-		Look: "Places by their coordinates, without a map; north is up. Look for a place where you have no site: a wrong digit, two swapped numbers, another datum."}
+		Hint: "Places by their coordinates, without a map; north is up. Look for a place where you have no site: a wrong digit, two swapped numbers, another datum."}
 	if s.asked.Place == nil {
 		return a
 	}
@@ -94,9 +94,9 @@ func siteScene(all []placed, number int, exact bool, n int) plot.Scene {
 	sc.Y.Lo, sc.Y.Hi = plot.Window(sc.Marks, func(m *plot.Mark) float64 { return m.Y }, false)
 	metres := squareUp(&sc.X, &sc.Y)
 	sc.Over = append(sc.Over, scaleBar(metres), nameLayer(all))
-	sc.Look = fmt.Sprintf("%s at %s; the number after each name is the number of captures.", record.Plural(n, "capture"), record.Plural(number, "place"))
+	sc.Caption = fmt.Sprintf("%s at %s; the number after each name is the number of captures.", record.Plural(n, "capture"), record.Plural(number, "place"))
 	if generalised > 0 {
-		sc.Look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
+		sc.Caption += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
 	}
 	sc.Desc = "Places by longitude and latitude, with a scale bar."
 	return sc

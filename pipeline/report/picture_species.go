@@ -31,7 +31,7 @@ type specimen struct {
 // whose name or whole is in doubt are drawn.
 func (s *studio) species() album {
 	a := album{large: s.large, ID: "species", Name: "Species by their measurements",
-		Look: "Each mark is one animal, placed by all its measurements together along the directions that best separate the recorded names (linear discriminant axes of the logarithms). Look for a mark of one name among those of another. Measurements alone do not settle an identification: calls, genetics and a second pair of eyes do."}
+		Hint: "Each mark is one animal, placed by all its measurements together along the directions that best separate the recorded names (linear discriminant axes of the logarithms). Look for a mark of one name among those of another. Measurements alone do not settle an identification: calls, genetics and a second pair of eyes do."}
 	taxa, names, animals := s.specimens()
 	if len(taxa) < 2 {
 		return a
@@ -123,7 +123,7 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	if s.large {
 		from = " of the sample"
 	}
-	sc.Look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, record.Enumerated(labels))
+	sc.Caption = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, record.Enumerated(labels))
 	sc.Desc = fmt.Sprintf("Animals of %s on their discriminant axes.", record.Enumerated(taxa))
 	origin := meanLogs(animals)
 	score := func(logs []float64, k int) float64 {

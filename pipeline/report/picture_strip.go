@@ -26,7 +26,7 @@ func (a strip) compare(b strip) int {
 // strips draws every measurement by taxon, life stage and sex.
 func (s *studio) strips() album {
 	a := album{large: s.large, ID: "strip", Name: "Measurements by group",
-		Look: "Each row is one taxon and sex (and life stage, if there are several), each mark one animal, and the vertical stroke the median. Look for marks apart from their row; those with a ring are described above under the number beside them."}
+		Hint: "Each row is one taxon and sex (and life stage, if there are several), each mark one animal, and the vertical stroke the median. Look for marks apart from their row; those with a ring are described above under the number beside them."}
 	for i, m := range s.taken() {
 		if i >= maxMeasures {
 			s.leftOut("groups of %s", m.Label)
@@ -109,11 +109,11 @@ func (s *studio) stripScene(m *measured) plot.Scene {
 		sc.Height += plot.TopLine
 	}
 	sc.Over = append(sc.Over, medianLayer(chosen))
-	sc.Look = fmt.Sprintf("%s in %s.", record.Plural(sc.Total, "animal"), record.Plural(len(chosen), "group"))
+	sc.Caption = fmt.Sprintf("%s in %s.", record.Plural(sc.Total, "animal"), record.Plural(len(chosen), "group"))
 	if sc.X.Log {
-		sc.Look += " The axis is logarithmic."
+		sc.Caption += " The axis is logarithmic."
 	}
-	sc.Desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, m.Unit), "; "))
+	sc.Desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(medians(chosen, m.Unit), "; "))
 	return sc
 }
 
@@ -164,8 +164,8 @@ func wide(values []float64) bool {
 	return v[0] > 0 && hi > 6*lo
 }
 
-// middle is the median of a row without its flagged marks.
-func middle(marks []plot.Mark) (float64, int) {
+// median is the median of a row without its flagged marks.
+func median(marks []plot.Mark) (float64, int) {
 	var v []float64
 	for _, m := range marks {
 		if m.No == 0 {
@@ -175,11 +175,11 @@ func middle(marks []plot.Mark) (float64, int) {
 	return statistics.Median(v), len(v)
 }
 
-func middles(gs []*rowMarks, unit string) []string {
+func medians(gs []*rowMarks, unit string) []string {
 	out := make([]string, len(gs))
 	for i, g := range gs {
 		name := strings.Join(strings.Fields(g.taxon+" "+g.stage+" "+g.sex), " ")
-		v, n := middle(g.marks)
+		v, n := median(g.marks)
 		if n == 0 {
 			out[i] = name + ", no undoubted value"
 			continue
@@ -192,7 +192,7 @@ func middles(gs []*rowMarks, unit string) []string {
 func medianLayer(gs []*rowMarks) plot.Layer {
 	return func(a plot.Area) {
 		for i, g := range gs {
-			v, n := middle(g.marks)
+			v, n := median(g.marks)
 			if n < 3 || a.X.Log && !(v > 0) {
 				continue
 			}

@@ -18,7 +18,7 @@ const fewestTares = 5
 // tares draws the masses of the bags through the sessions of every sheet.
 func (s *studio) tares() album {
 	a := album{large: s.large, ID: "tare", Name: "Bags by session",
-		Look: "Each mark is the bag of one capture, by date and then by row; vertical lines separate the sessions if they are few. Look for a bag far from the others of its session, and for a drift: bags get heavier when they are wet."}
+		Hint: "Each mark is the bag of one capture, by date and then by row; vertical lines separate the sessions if they are few. Look for a bag far from the others of its session, and for a drift: bags get heavier when they are wet."}
 	bySheet := map[*sheet][]*sketch{}
 	for _, c := range s.kept {
 		bySheet[c.sheet] = append(bySheet[c.sheet], c)
@@ -77,7 +77,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (plot.Sce
 		sc.Under = append(sc.Under, breakLayer(breaks[1:]))
 	}
 	slices.Sort(values)
-	sc.Look = fmt.Sprintf("%s%s; the median is %s g.", record.Plural(sc.Total, "bag"), in, figure(statistics.Median(values)))
+	sc.Caption = fmt.Sprintf("%s%s; the median is %s g.", record.Plural(sc.Total, "bag"), in, figure(statistics.Median(values)))
 	sc.Desc = fmt.Sprintf("Masses of the bags of %s by date and row, from %s g to %s g.", name, figure(values[0]), figure(values[len(values)-1]))
 	return sc, true
 }

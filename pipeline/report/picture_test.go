@@ -174,7 +174,7 @@ func TestFlagsFollowTheCells(t *testing.T) {
 		{"a bag that others use", record.Finding{At: cell(3, 3), Also: []record.Address{{File: "bags.csv", Row: 2, Column: 2}}}, 0, 0},
 	} {
 		k.finding.Level = record.Error
-		g := NewGather(Asked{Measure: func(name string) Measure { return Measure{Kind: "length"} }})
+		g := NewGatherer(Asked{Measure: func(name string) Measure { return Measure{Kind: "length"} }})
 		g.Add(captures, []record.Finding{k.finding})
 		g.pictures(g.entries())
 		s := g.kept[0]

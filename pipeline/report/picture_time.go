@@ -25,7 +25,7 @@ const others = "\xff"
 // times draws the captures of each taxon through time.
 func (s *studio) times() album {
 	a := album{large: s.large, ID: "time", Name: "Captures over time",
-		Look: "Each bar is the number of captures in one interval, for each taxon. Look for captures outside the season, in a year without fieldwork, or on a night when nobody was out: a date written wrongly."}
+		Hint: "Each bar is the number of captures in one interval, for each taxon. Look for captures outside the season, in a year without fieldwork, or on a night when nobody was out: a date written wrongly."}
 	if sc, ok := s.timeScene(); ok {
 		a.add(sc)
 	}
@@ -102,7 +102,7 @@ func (s *studio) timeScene() (plot.Scene, bool) {
 	sc.Y = plot.Axis{Lo: -0.15, Hi: float64(len(rows)) - 0.1, Hidden: true}
 	sc.Height = float64(36 + 30*len(rows))
 	sc.Under = append(sc.Under, barLayer(rows, interval, most))
-	sc.Look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, record.Plural(most, "capture"))
+	sc.Caption = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, record.Plural(most, "capture"))
 	sc.Desc = fmt.Sprintf("Numbers of captures by %s for each taxon, from %s to %s.", word, plot.DayOf(sc.X.Lo).Format("2006-01-02"), plot.DayOf(sc.X.Hi).Format("2006-01-02"))
 	return sc, true
 }

@@ -40,7 +40,7 @@ func everyone() stratum { return stratum{math.MaxUint64} }
 
 // limitOf is the hash up to which a capture is in the sample. It belongs to
 // the measurements that were just counted.
-func (g *Gather) limitOf(n *noted) uint64 {
+func (g *Gatherer) limitOf(n *noted) uint64 {
 	limit := max(n.group.limit, n.group.of.limit, n.sheet.limit)
 	for _, m := range g.touched {
 		limit = max(limit, m.limit)
@@ -49,14 +49,14 @@ func (g *Gather) limitOf(n *noted) uint64 {
 }
 
 // keeps reports whether a sketch is in the sample.
-func (g *Gather) keeps(s *sketch) bool {
+func (g *Gatherer) keeps(s *sketch) bool {
 	return s.hash <= max(s.group.limit, s.group.of.limit, s.sheet.limit) ||
 		slices.ContainsFunc(s.readings, func(r reading) bool { return s.hash <= g.measured[r.measure].limit })
 }
 
 // choose makes the sample smaller: each stratum keeps its share, and less than
 // that where the shares are too many together.
-func (g *Gather) choose() {
+func (g *Gatherer) choose() {
 	members := g.members()
 	for part := 1; ; part *= 2 {
 		for s, most := range g.shares() {
@@ -89,7 +89,7 @@ func (st *stratum) lower(hashes []uint64, most int) {
 }
 
 // members lists the hashes of each stratum that are within its limit.
-func (g *Gather) members() map[*stratum][]uint64 {
+func (g *Gatherer) members() map[*stratum][]uint64 {
 	out := map[*stratum][]uint64{}
 	add := func(st *stratum, hash uint64) {
 		if hash <= st.limit {
@@ -112,7 +112,7 @@ func (g *Gather) members() map[*stratum][]uint64 {
 
 // shares says how many captures each stratum keeps: more of those that will be
 // drawn, as far as that is known by now.
-func (g *Gather) shares() map[*stratum]int {
+func (g *Gatherer) shares() map[*stratum]int {
 	out := map[*stratum]int{}
 	for i, t := range g.taxaByNumber() {
 		out[&t.stratum] = sampleOfRare
@@ -141,17 +141,17 @@ func (g *Gather) shares() map[*stratum]int {
 }
 
 // taxaByNumber lists the names that are counted, the most frequent first.
-func (g *Gather) taxaByNumber() []*taxon {
+func (g *Gatherer) taxaByNumber() []*taxon {
 	return sorting.SortedFunc(maps.Values(g.taxa), func(a, b *taxon) int { return cmp.Or(b.n-a.n, cmp.Compare(a.name, b.name)) })
 }
 
 // groupsByNumber lists the groups that are counted, the largest first.
-func (g *Gather) groupsByNumber() []*group {
+func (g *Gatherer) groupsByNumber() []*group {
 	return sorting.SortedFunc(maps.Values(g.groups), func(a, b *group) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 }
 
 // inOrder lists the sheets as their captures came.
-func (g *Gather) inOrder() []*sheet {
+func (g *Gatherer) inOrder() []*sheet {
 	var out []*sheet
 	for _, s := range g.sheets {
 		if s.n > 0 {

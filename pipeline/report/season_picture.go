@@ -99,7 +99,7 @@ func (v *seasonView) classScene(m *seasonMeasure, species string) (plot.Scene, b
 	}
 	sc.X = plot.Axis{Label: m.Label + m.Unit, Lo: lo, Hi: hi}
 	sc.Under = []plot.Layer{classLayer(sexes, width)}
-	sc.Look = fmt.Sprintf("%s in classes of %s; all seasons and stages together.", record.Plural(n, "animal"), season.FigureOf(width, 10)+" "+strings.Trim(m.Unit, " ()"))
+	sc.Caption = fmt.Sprintf("%s in classes of %s; all seasons and stages together.", record.Plural(n, "animal"), season.FigureOf(width, 10)+" "+strings.Trim(m.Unit, " ()"))
 	sc.Desc = fmt.Sprintf("Numbers of animals by %s from %s to %s, for each sex.", m.Label, season.FigureOf(lo, 10), season.FigureOf(hi, 10))
 	return sc, true
 }
@@ -184,7 +184,7 @@ func (v *seasonView) meanScene(m *seasonMeasure, species string) (plot.Scene, bo
 			s.Shape.Paint(a.Canvas, s.Ink, []plot.Point{{X: x, Y: a.AtY(z.Mean)}}, plot.MarkSize)
 		}
 	}}
-	sc.Look = "The mean of each season with its confidence interval of " + v.Percent + "."
+	sc.Caption = "The mean of each season with its confidence interval of " + v.Percent + "."
 	sc.Desc = fmt.Sprintf("Means of %s by season and sex with intervals; the data are below.", m.Label)
 	return sc, true
 }

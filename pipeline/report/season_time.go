@@ -60,9 +60,9 @@ func (v *seasonView) grownScene(m *seasonMeasure, species string) (plot.Scene, b
 			st.Shape.Paint(a.Canvas, st.Ink, []plot.Point{here}, plot.MarkSize)
 		}
 	}}
-	sc.Look = "Each line is one animal. A falling line is an animal that was measured differently, or another animal with the same mark."
+	sc.Caption = "Each line is one animal. A falling line is an animal that was measured differently, or another animal with the same mark."
 	if v.Incomplete {
-		sc.Look += " Only the first animals of the table below."
+		sc.Caption += " Only the first animals of the table below."
 	}
 	sc.Desc = fmt.Sprintf("%s of marked animals over time; the data are below.", m.Label)
 	return sc, true
@@ -108,9 +108,9 @@ func (v *seasonView) nightScene(species string) (plot.Scene, bool) {
 			a.Line(plot.Stroke{Ink: plot.InkOne, Width: 1.8}, x, a.AtY(0), x, a.AtY(float64(n)))
 		}
 	}}
-	sc.Look = "All sites together. A short stroke is a night when somebody was there but the species was not caught."
+	sc.Caption = "All sites together. A short stroke is a night when somebody was there but the species was not caught."
 	if v.Results.NightsCut {
-		sc.Look += " Only the first nights."
+		sc.Caption += " Only the first nights."
 	}
 	sc.Desc = "Captures of each night; the data are below."
 	return sc, true

@@ -57,7 +57,7 @@ type reading struct {
 }
 
 // sketch draws a capture up. Its strings are cut from one text.
-func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
+func (g *Gatherer) sketch(c *record.Capture, n *noted) *sketch {
 	s := &sketch{order: g.n, hash: identity(c), sheet: n.sheet, row: c.Row, group: n.group, site: n.site}
 	b := make([]byte, 0, 256)
 	b = append(append(append(b, c.Key...), n.date...), c.Session...)

@@ -142,9 +142,9 @@ func (d *Duplicates) Alike() ([][2]int, map[uint64]int, error) {
 	return pairs, company, err
 }
 
-// Knows numbers the sheets of the survey alike on all machines, before any capture is
+// NumberSheets numbers the sheets of the survey alike on all machines, before any capture is
 // added.
-func (d *Duplicates) Knows(sheets [][2]string) {
+func (d *Duplicates) NumberSheets(sheets [][2]string) {
 	for _, s := range sheets {
 		d.sheets.of(s[0], s[1])
 	}

@@ -8,13 +8,13 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// habits looks at how hands write rather than at animals: last digits that an
+// habits looks at how observers write rather than at animals: last digits that an
 // observer prefers, runs of identical values, masses that stop where a scale
 // ends, an observer who reads larger or smaller than the others. All are
 // notes, at the first cell that they are about. It gathers counts, not
 // readings, part by part; those of different parts join in any order.
 type habits struct {
-	Hands   *hands
+	Hands   *digitHabits
 	Columns *columns
 	Scales  *scales
 	Bias    *bias
@@ -22,7 +22,7 @@ type habits struct {
 
 func newHabits() *habits {
 	w := words{}
-	return &habits{&hands{w, map[string][]*hand{}}, &columns{words: w, Open: map[tableKey]*tableColumns{}}, &scales{w, map[string]*scale{}},
+	return &habits{&digitHabits{w, map[string][]*digitHabit{}}, &columns{words: w, Open: map[tableKey]*tableColumns{}}, &scales{w, map[string]*scale{}},
 		&bias{words: w, Observers: map[string]*observed{}}}
 }
 
@@ -52,14 +52,14 @@ func (h *habits) findings(s Settings) []record.Finding {
 	return append(findings, h.Bias.observerBias(s)...)
 }
 
-// hands are what each observer read of each measurement.
-type hands struct {
+// digitHabits are what each observer read of each measurement.
+type digitHabits struct {
 	words words
-	Of    map[string][]*hand // by observer
+	Of    map[string][]*digitHabit // by observer
 }
 
-// hand is what one observer read of one measurement.
-type hand struct {
+// digitHabit is what one observer read of one measurement.
+type digitHabit struct {
 	Observer    string
 	Measurement string
 	N           int
@@ -76,7 +76,7 @@ type digitCount struct {
 }
 
 // add takes the readings in that a person read off a scale, and no counts.
-func (h *hands) add(c *record.Capture, observer string) {
+func (h *digitHabits) add(c *record.Capture, observer string) {
 	own, known := h.Of[observer]
 	before, near := len(own), 0
 	for i := range c.Readings {
@@ -84,10 +84,10 @@ func (h *hands) add(c *record.Capture, observer string) {
 		if r.Derived || r.State != record.Measured || isCount(r) {
 			continue
 		}
-		at := handFor(own, r.Measurement, near)
+		at := habitFor(own, r.Measurement, near)
 		near = at + 1
 		if at == len(own) {
-			own = append(own, &hand{Observer: h.words.keep(observer), Measurement: h.words.keep(r.Measurement), First: h.words.keepSpot(spotOf(c, r))})
+			own = append(own, &digitHabit{Observer: h.words.keep(observer), Measurement: h.words.keep(r.Measurement), First: h.words.keepSpot(spotOf(c, r))})
 		}
 		hand := own[at]
 		if hand.First.Capture.Compare(c.Address()) > 0 {
@@ -100,11 +100,11 @@ func (h *hands) add(c *record.Capture, observer string) {
 	}
 }
 
-func (h *hands) join(o *hands) {
+func (h *digitHabits) join(o *digitHabits) {
 	for observer, theirs := range o.Of {
 		own := h.Of[observer]
 		for _, hand := range theirs {
-			if at := handFor(own, hand.Measurement, 0); at < len(own) {
+			if at := habitFor(own, hand.Measurement, 0); at < len(own) {
 				own[at].join(hand)
 			} else {
 				own = append(own, hand)
@@ -114,7 +114,7 @@ func (h *hands) join(o *hands) {
 	}
 }
 
-func (h *hand) join(o *hand) {
+func (h *digitHabit) join(o *digitHabit) {
 	h.N += o.N
 	if o.First.before(&h.First) {
 		h.First = o.First
@@ -133,9 +133,9 @@ func (h *hand) join(o *hand) {
 // was not read off a scale.
 func isCount(r *record.Reading) bool { return r.Unit == "1" }
 
-// handFor returns the place of the hand for a measurement, likely near a place;
-// the number of hands if there is none.
-func handFor(own []*hand, measurement string, near int) int {
+// habitFor returns the place of what was read of a measurement, likely near a place;
+// their number if there is none.
+func habitFor(own []*digitHabit, measurement string, near int) int {
 	for i := range own {
 		at := i + near
 		if at >= len(own) {
@@ -149,18 +149,18 @@ func handFor(own []*hand, measurement string, near int) int {
 }
 
 // sorted lists the hands by observer and measurement.
-func (h *hands) sorted() []*hand {
-	var all []*hand
+func (h *digitHabits) sorted() []*digitHabit {
+	var all []*digitHabit
 	for _, own := range h.Of {
 		all = append(all, own...)
 	}
-	sorting.Func(all, func(a, b *hand) int {
+	sorting.Func(all, func(a, b *digitHabit) int {
 		return cmp.Or(cmp.Compare(a.Observer, b.Observer), cmp.Compare(a.Measurement, b.Measurement))
 	})
 	return all
 }
 
-func (h *hand) description() string {
+func (h *digitHabit) description() string {
 	who := h.Observer
 	if who == "" {
 		who = "observers without a name"
@@ -169,7 +169,7 @@ func (h *hand) description() string {
 }
 
 // finding starts a finding on a hand at its first reading.
-func (h *hand) finding(rule string) record.Finding {
+func (h *digitHabit) finding(rule string) record.Finding {
 	return record.Finding{Rule: rule, Level: record.Note, At: h.First.At, Capture: h.First.Key,
 		Field: h.Measurement, Value: h.First.Verbatim, Group: h.description()}
 }

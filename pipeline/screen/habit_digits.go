@@ -58,7 +58,7 @@ func (w wide) number() *big.Int {
 }
 
 // add counts a reading by its decimals and last digit as written.
-func (h *hand) add(r *record.Reading) {
+func (h *digitHabit) add(r *record.Reading) {
 	w := writtenOf(r)
 	h.N++
 	h.Values.add(w.value)
@@ -70,7 +70,7 @@ func (h *hand) add(r *record.Reading) {
 }
 
 // counts are those of the readings with so many decimals.
-func (h *hand) counts(decimals int) *digitCount {
+func (h *digitHabit) counts(decimals int) *digitCount {
 	at, ok := slices.BinarySearchFunc(h.Digits, decimals, func(c digitCount, d int) int { return c.Decimals - d })
 	if !ok {
 		h.Digits = slices.Insert(h.Digits, at, digitCount{Decimals: decimals})
@@ -84,9 +84,9 @@ func (h *hand) counts(decimals int) *digitCount {
 // only even digits occur, those are the possible ones. Hands whose readings do
 // not spread over at least ten steps of the last digit are left out, because
 // nature alone then favours some digits.
-func (h *hands) preferredDigits(s Settings) []record.Finding {
+func (h *digitHabits) preferredDigits(s Settings) []record.Finding {
 	type test struct {
-		one *hand
+		one *digitHabit
 		t   statistics.DigitTest
 	}
 	var tests []test
@@ -118,7 +118,7 @@ func (h *hands) preferredDigits(s Settings) []record.Finding {
 
 // lastDigits returns the counts of the last digits of the readings with the
 // hand's usual number of decimals, the lower of equals.
-func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
+func (h *digitHabit) lastDigits() (counts [10]int, n, decimals int) {
 	most := 0
 	for _, c := range h.Digits {
 		if c.Readings > most {
@@ -132,7 +132,7 @@ func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
 }
 
 // wide reports whether the readings spread over ten steps of the last digit.
-func (h *hand) wide(decimals int) bool {
+func (h *digitHabit) wide(decimals int) bool {
 	return h.Values.deviation() >= 10*math.Pow10(-decimals)
 }
 

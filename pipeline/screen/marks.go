@@ -307,7 +307,7 @@ const sameSize = 2
 // Follow compares two captures of one mark that Pairs named, the earlier first. Once
 // all of them went through Doubt, marks that were handed out again are one finding.
 func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
-	if fs, some := m.handedOut(a, b); some {
+	if fs, some := m.reused(a, b); some {
 		return fs
 	}
 	return m.j.follow(b.Get("organismID"), a, b)

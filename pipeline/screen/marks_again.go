@@ -22,9 +22,9 @@ type onTwoDays struct {
 }
 
 const (
-	minHandedOut = 5       // pairs of captures
-	minOthers    = 3       // of them that are not a matter of size or sex alone
-	maxHandedOut = 1.0 / 3 // share of the pairs of the two days beyond which slips do not go
+	minReused = 5       // pairs of captures
+	minOthers = 3       // of them that are not a matter of size or sex alone
+	maxReused = 1.0 / 3 // share of the pairs of the two days beyond which slips do not go
 )
 
 // daysOf identifies the days of two captures of one mark, 0 where
@@ -72,10 +72,10 @@ func warns(fs []record.Finding) bool {
 	return slices.ContainsFunc(fs, func(f record.Finding) bool { return f.Level >= record.Warning })
 }
 
-// handedOut returns what is reported in place of the findings on two captures whose marks
+// reused returns what is reported in place of the findings on two captures whose marks
 // were handed out again between their days: at the first of them one finding, at the
 // others nothing.
-func (m *Marks) handedOut(a, b *record.Capture) (fs []record.Finding, some bool) {
+func (m *Marks) reused(a, b *record.Capture) (fs []record.Finding, some bool) {
 	days := daysOf(a.Get("eventDate"), b.Get("eventDate"))
 	d := m.doubted[days]
 	if d == nil || len(m.j.days) >= maxMarks {
@@ -83,7 +83,7 @@ func (m *Marks) handedOut(a, b *record.Capture) (fs []record.Finding, some bool)
 	}
 	own, doubted := d.captures[b.Address()]
 	n, of := len(d.captures), m.j.days[days]
-	if !doubted || n < minHandedOut || d.others < minOthers || float64(n) < maxHandedOut*float64(of) {
+	if !doubted || n < minReused || d.others < minOthers || float64(n) < maxReused*float64(of) {
 		return nil, false
 	}
 	if own != d.first {

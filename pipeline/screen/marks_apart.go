@@ -9,9 +9,9 @@ import "encoding/binary"
 // by the counts of all (Signs), all look for suspects by the signs of all
 // (Suspects). FoundMarks is what they found.
 
-// Knows numbers the sheets of the survey alike on all machines, before any capture is
+// NumberSheets numbers the sheets of the survey alike on all machines, before any capture is
 // added.
-func (m *Marks) Knows(sheets [][2]string) {
+func (m *Marks) NumberSheets(sheets [][2]string) {
 	for _, s := range sheets {
 		m.sheets.of(s[0], s[1])
 	}

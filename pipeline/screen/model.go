@@ -168,7 +168,7 @@ func fitSurvey(s *Summary) *fitted {
 	for i, name := range names {
 		if small := fitSmall(s.taxa[name], s.settings); len(small) > 0 {
 			f.small[name] = small
-			f.middles[name] = s.taxa[name].middles()
+			f.middles[name] = s.taxa[name].medians()
 		}
 		if fits[i] != nil {
 			f.models[name] = fits[i]

@@ -57,7 +57,7 @@ func (r *repeatSum) settle() (variance, freedom float64) {
 
 // repeatSums are those of the hands of one measurement.
 type repeatSums struct {
-	byHand[repeatSum, *repeatSum]
+	byObserver[repeatSum, *repeatSum]
 }
 
 // settle draws the variance of each hand towards that of all as if it were
@@ -70,7 +70,7 @@ func (r *repeatSums) settle() observerErrors {
 		return h
 	}
 	h.repeat = math.Sqrt(variance)
-	for observer, s := range r.hands {
+	for observer, s := range r.observers {
 		own, nu := s.settle()
 		h.of[observer] = observerError{repeat: math.Sqrt((nu*own + minFreedom*variance) / (nu + minFreedom))}
 	}
@@ -105,7 +105,7 @@ func (f *fitted) learnErrors(s *Summary, shapes []shape) {
 		h := m.repeats.settle()
 		f.errors[name] = &h
 	}
-	for name, by := range residualsByHand(shapes) {
+	for name, by := range residualsByObserver(shapes) {
 		if len(by) < 2 {
 			continue // nobody to differ from
 		}
@@ -124,9 +124,9 @@ func (f *fitted) learnErrors(s *Summary, shapes []shape) {
 	}
 }
 
-// residualsByHand returns the residuals from the lines, on the log scale, by
+// residualsByObserver returns the residuals from the lines, on the log scale, by
 // measurement and observer.
-func residualsByHand(shapes []shape) map[string]map[uint64][]float64 {
+func residualsByObserver(shapes []shape) map[string]map[uint64][]float64 {
 	out := map[string]map[uint64][]float64{}
 	for _, sh := range shapes {
 		m := sh.model

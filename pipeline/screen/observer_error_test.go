@@ -47,7 +47,7 @@ func TestRepeatabilityAgainstLme4(t *testing.T) {
 		t.Errorf("all hands: %.6f, want %.6f", math.Sqrt(variance), want.All)
 	}
 	for hand, sd := range want.Hands {
-		own, freedom := repeats.hands[observerNamed(hand)].settle()
+		own, freedom := repeats.observers[observerNamed(hand)].settle()
 		within := 1e-5 // squares are kept to 1e-12
 		if hand == "B. Rook" {
 			within = 0.02 // taken once to four times

@@ -45,8 +45,8 @@ func agreementOf(pairs *statistics.Sample, s Settings) agreement {
 	return a
 }
 
-// apart returns the log ratio of two readings and how far it may go.
-func (a agreement) apart(x, y *record.Reading) (d, limit float64) {
+// logRatio returns the log ratio of two readings and how far it may go.
+func (a agreement) logRatio(x, y *record.Reading) (d, limit float64) {
 	d = math.Abs(math.Log(x.Number / y.Number))
 	return d, max(a.limit, a.cut*math.Hypot(readable(x)/x.Number, readable(y)/y.Number))
 }
@@ -72,9 +72,9 @@ func (j *judgement) replicates() {
 func (j *judgement) odd(c *cell) int {
 	a := j.f.agreement[c.measurement]
 	worst, excess := -1, 1.0
-	middle := middleOfOthers(c, -1)
+	middle := medianOfOthers(c, -1)
 	for i := range c.readings {
-		d, limit := a.apart(c.readings[i], middle)
+		d, limit := a.logRatio(c.readings[i], middle)
 		if d/limit > excess*1.0001 {
 			worst, excess = i, d/limit
 		}
@@ -90,9 +90,9 @@ func (j *judgement) odd(c *cell) int {
 	return worst
 }
 
-// middleOfOthers returns the median reading of a cell without reading i, the
+// medianOfOthers returns the median reading of a cell without reading i, the
 // lower of two.
-func middleOfOthers(c *cell, i int) *record.Reading {
+func medianOfOthers(c *cell, i int) *record.Reading {
 	rest := make([]*record.Reading, 0, len(c.readings))
 	for k, r := range c.readings {
 		if k != i {
@@ -127,8 +127,8 @@ func (j *judgement) worseOfTwo(c *cell) (worse int, sure bool) {
 
 func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) record.Finding {
 	r := c.readings[odd]
-	other := middleOfOthers(c, odd)
-	d, limit := a.apart(r, other)
+	other := medianOfOthers(c, odd)
+	d, limit := a.logRatio(r, other)
 	out := record.Finding{
 		Rule: "replicates-differ", Level: record.Warning, At: r.From(), Capture: j.row.capture.Key,
 		Field: c.measurement, Value: r.Verbatim, Group: fmt.Sprintf("replicates of %s, pairs n = %d", label(c.measurement), a.n),
@@ -169,7 +169,7 @@ func (j *judgement) backTo(c *cell, r, other *record.Reading, a agreement) []hyp
 	for _, ch := range distinct(j.f.plainChanges(nil, r, c.kind, j.sum.usualDecimals(c.measurement), anywhere)) {
 		fixed := *r
 		fixed.Number = ch.value
-		if d, limit := a.apart(&fixed, other); d <= limit {
+		if d, limit := a.logRatio(&fixed, other); d <= limit {
 			list = append(list, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + normal(d, limit/a.cut)})
 		}
 	}

@@ -93,7 +93,7 @@ func (x *Screening) Summary() *Summary { return x.judge.sum }
 // those beside them: replicates, causes of many (slips down a column, values that
 // shifted into the next row), and every capture. The findings are in the order of their
 // addresses; End reports causes of many, and shared names the captures with cells that
-// such a cause explains. A pass in vain (InVain) returns nothing; but a part that is the
+// such a cause explains. A pass that is superseded returns nothing; but a part that is the
 // whole survey is judged to the end at once. Findings share strings with captures.
 func (x *Screening) Part(captures []*record.Capture, near Beside) (found []record.Finding, shared map[record.Address]bool) {
 	captures = inOrder(captures)
@@ -188,9 +188,9 @@ func partKeyOf(captures []*record.Capture) partKey {
 	return partKey{record.Address{File: strings.Clone(at.File), Sheet: strings.Clone(at.Sheet), Row: at.Row}, len(captures)}
 }
 
-// InVain reports whether what the parts of this pass give is to be thrown away,
+// Superseded reports whether what the parts of this pass return is not the last word,
 // since Again will ask for another.
-func (x *Screening) InVain() bool {
+func (x *Screening) Superseded() bool {
 	return x.pass == searching || x.pass == aligning || x.pass == judging && x.causes.Corrects && !x.done
 }
 

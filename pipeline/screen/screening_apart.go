@@ -13,7 +13,7 @@ import (
 //
 //	x := NewScreening(sum, limits, s)   every part: Part, with what is beside it; Causes
 //	Relearn                             every part, Rounds times; nothing where nothing is left to be found
-//	x := Finally(sum, limits, s, causes) every part, if Rejudges: Part; Departures
+//	x := Finally(sum, limits, s, causes) every part, if Rejudges: Part; Contribution
 //	x := Finally(sum, limits, s, causes) one machine: Take; End
 
 // Rounds is how often the parts are searched anew at most.
@@ -135,45 +135,45 @@ func (s *Summary) Under(settings Settings) *Summary {
 // Rejudges reports whether causes were found that require all parts to be judged again.
 func (x *Screening) Rejudges() bool { return x.rejudges }
 
-// Departures are what is known of parts once they were judged, for End: habits of
-// hands, taxa that nothing was compared in, and pieces of causes of many. Those of
+// Contribution is what is known of parts once they were judged, for End: habits of
+// observers, taxa that nothing was compared in, and pieces of causes of many. Those of
 // different parts join in any order.
-type Departures struct {
+type Contribution struct {
 	Habits *habits
 	Few    fewScreened
 	Pieces []causePiece
 }
 
-// Departures returns what Take takes of a part that was judged with what is beside it.
-func (x *Screening) Departures(near Beside) *Departures {
+// Contribution returns what Take takes of a part that was judged with what is beside it.
+func (x *Screening) Contribution(near Beside) *Contribution {
 	tables := map[tableKey]bool{}
 	for _, c := range slices.Concat(near.Before, near.After) {
 		tables[tableOfCapture(c)] = true
 	}
 	x.habits.Columns.handOver(tables)
-	return &Departures{x.habits, x.few, x.pieces}
+	return &Contribution{x.habits, x.few, x.pieces}
 }
 
-type sentDepartures Departures
+type sentContribution Contribution
 
-// GobEncode writes departures down, and GobDecode reads them.
-func (d *Departures) GobEncode() ([]byte, error) { return gobbed((*sentDepartures)(d)) }
+// GobEncode writes contributions down, and GobDecode reads them.
+func (d *Contribution) GobEncode() ([]byte, error) { return gobbed((*sentContribution)(d)) }
 
 // GobDecode reads what GobEncode wrote.
-func (d *Departures) GobDecode(b []byte) error {
-	*d = Departures{newHabits(), fewScreened{}, nil}
-	return ungobbed(b, (*sentDepartures)(d))
+func (d *Contribution) GobDecode(b []byte) error {
+	*d = Contribution{newHabits(), fewScreened{}, nil}
+	return ungobbed(b, (*sentContribution)(d))
 }
 
 // Join adds those of other parts.
-func (d *Departures) Join(o *Departures) {
+func (d *Contribution) Join(o *Contribution) {
 	d.Habits.join(o.Habits)
 	d.Few.join(o.Few)
 	d.Pieces = append(d.Pieces, o.Pieces...)
 }
 
 // Take takes in parts that were judged elsewhere, for what End says.
-func (x *Screening) Take(from *Departures) {
-	(&Departures{x.habits, x.few, nil}).Join(from)
+func (x *Screening) Take(from *Contribution) {
+	(&Contribution{x.habits, x.few, nil}).Join(from)
 	x.pieces = append(x.pieces, from.Pieces...)
 }

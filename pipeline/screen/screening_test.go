@@ -114,20 +114,20 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 		sum.Merge(o)
 	}
 	clean, found := map[int]bool{}, map[int][]record.Finding{}
-	departures := map[int]*Departures{}
+	departures := map[int]*Contribution{}
 	judge := func(x *Screening, part []*record.Capture, from int, near Beside) {
 		found[from] = nil
 		told, _ := x.Part(part, near)
 		for _, f := range told {
 			found[from] = append(found[from], owned(f))
 		}
-		departures[from] = sent(t, x.Departures(near), new(Departures))
+		departures[from] = sent(t, x.Contribution(near), new(Contribution))
 	}
 	var causes *Causes
 	eachPart(func(part []*record.Capture, from int, near Beside) {
 		x := NewScreening(sum, limits, s)
 		judge(x, part, from, near)
-		clean[from] = !x.InVain()
+		clean[from] = !x.Superseded()
 		more := sent(t, x.Causes(), new(Causes))
 		if causes != nil {
 			more.Join(causes)
@@ -151,13 +151,13 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 		}
 	})
 	x, all := Finally(sum, limits, s, causes), []record.Finding(nil)
-	var joined *Departures
+	var joined *Contribution
 	for _, from := range slices.Sorted(maps.Keys(departures)) {
 		all = append(all, found[from]...)
 		if joined != nil {
 			departures[from].Join(joined) // the earlier ones last
 		}
-		joined = sent(t, departures[from], new(Departures))
+		joined = sent(t, departures[from], new(Contribution))
 	}
 	x.Take(joined)
 	return x, all
@@ -381,7 +381,7 @@ func TestMarksAreFollowedApart(t *testing.T) {
 	machines := map[int]*Marks{}
 	for from := 0; from < len(all); from += 150 {
 		part := NewMarks("")
-		part.Knows([][2]string{{all[0].File, all[0].Sheet}})
+		part.NumberSheets([][2]string{{all[0].File, all[0].Sheet}})
 		for i, c := range all[from:min(from+150, len(all))] {
 			if err := one.Add(from+i, c); err != nil {
 				t.Fatal(err)
@@ -393,7 +393,7 @@ func TestMarksAreFollowedApart(t *testing.T) {
 		for at, block := range part.Packed(bits) {
 			if machines[at] == nil {
 				machines[at] = NewMarks("")
-				machines[at].Knows([][2]string{{all[0].File, all[0].Sheet}})
+				machines[at].NumberSheets([][2]string{{all[0].File, all[0].Sheet}})
 			}
 			if err := machines[at].AddPacked(block); err != nil {
 				t.Fatal(err)

@@ -81,7 +81,7 @@ func (s *Summary) GobEncode() ([]byte, error) {
 		out.Taxa = append(out.Taxa, to)
 	}
 	for name, m := range s.measurements {
-		to := sentMeasurement{Name: name, Kind: m.kind, Pairs: m.pairs, Steps: &m.steps.rest, StepsBy: m.steps.hands, Repeats: &m.repeats.rest, RepeatBy: m.repeats.hands}
+		to := sentMeasurement{Name: name, Kind: m.kind, Pairs: m.pairs, Steps: &m.steps.rest, StepsBy: m.steps.observers, Repeats: &m.repeats.rest, RepeatBy: m.repeats.observers}
 		for _, d := range m.decimals {
 			to.Decimals = append(to.Decimals, [2]int{d.decimals, d.readings})
 		}
@@ -105,8 +105,8 @@ func (s *Summary) GobDecode(b []byte) error {
 		from := &in.Measurements[i]
 		m := s.measurement(from.Name)
 		m.kind, m.pairs = from.Kind, from.Pairs
-		m.steps.rest, m.steps.hands = *from.Steps, from.StepsBy
-		m.repeats.rest, m.repeats.hands = *from.Repeats, from.RepeatBy
+		m.steps.rest, m.steps.observers = *from.Steps, from.StepsBy
+		m.repeats.rest, m.repeats.observers = *from.Repeats, from.RepeatBy
 		for _, d := range from.Decimals {
 			m.count(d[0], d[1])
 		}

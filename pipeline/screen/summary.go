@@ -32,8 +32,8 @@ type Summary struct {
 type measurementSummary struct {
 	kind     dimension
 	decimals []decimalCount
-	pairs    statistics.Sample               // |log ratio| of replicates
-	steps    byHand[stepCounts, *stepCounts] // how finely it is read
+	pairs    statistics.Sample                   // |log ratio| of replicates
+	steps    byObserver[stepCounts, *stepCounts] // how finely it is read
 	repeats  repeatSums
 }
 
@@ -80,7 +80,7 @@ func (s *Summary) add(r *row) {
 func (s *Summary) addSteps(w *record.Weighing, observer uint64) {
 	for _, r := range [...]*record.Reading{w.Gross, w.Tare} {
 		if r != nil && r.Usable() {
-			s.measurement(r.Measurement).steps.hand(observerOf(r, observer)).add(r.Number, r.Decimals)
+			s.measurement(r.Measurement).steps.of(observerOf(r, observer)).add(r.Number, r.Decimals)
 		}
 	}
 }
@@ -113,13 +113,13 @@ func (m *measurementSummary) add(c *cell, observer uint64) {
 	for i, r := range c.readings {
 		m.count(r.Decimals, 1)
 		if !r.Derived {
-			m.steps.hand(observerOf(r, observer)).add(r.Number, r.Decimals)
+			m.steps.of(observerOf(r, observer)).add(r.Number, r.Decimals)
 		}
 		for _, o := range c.readings[max(0, i-maxPairs):i] {
 			d := math.Log(r.Number / o.Number)
 			m.pairs.Add(math.Abs(d))
 			if by := observerOf(r, observer); by == observerOf(o, observer) {
-				m.repeats.hand(by).add(d, len(c.readings))
+				m.repeats.of(by).add(d, len(c.readings))
 			}
 		}
 	}
@@ -155,7 +155,7 @@ func (s *Summary) Merge(o *Summary) {
 		m.kind = max(m.kind, from.kind)
 		m.pairs.Merge(&from.pairs)
 		m.steps.merge(&from.steps)
-		m.repeats.merge(&from.repeats.byHand)
+		m.repeats.merge(&from.repeats.byObserver)
 		for _, d := range from.decimals {
 			m.count(d.decimals, d.readings)
 		}

@@ -149,8 +149,8 @@ func (t *taxonSummary) pooled() map[string]*statistics.Sample {
 	return all
 }
 
-// middles returns the median log of every measurement.
-func (t *taxonSummary) middles() map[string]float64 {
+// medians returns the median log of every measurement.
+func (t *taxonSummary) medians() map[string]float64 {
 	out := map[string]float64{}
 	for name, sample := range t.pooled() {
 		out[name] = sample.Median()

@@ -37,7 +37,7 @@ func (f *fitted) learnTakings(s *Summary) {
 		return &t.hands[observer][at]
 	}
 	for at, name := range t.names {
-		for observer, c := range s.measurements[name].steps.hands {
+		for observer, c := range s.measurements[name].steps.observers {
 			if step := c.step(); step.fine > 0 {
 				own(observer, at).step = step
 			}

@@ -28,7 +28,7 @@ var maxHeld = 1 << 20
 const memoryOfColumn = 8
 
 // groupIn returns the animals of a group that are in memory.
-func (g *Gather) groupIn(by *group) *animals {
+func (g *Gatherer) groupIn(by *group) *animals {
 	g.key = appendWords(g.key[:0], by.species, by.sex, by.stage, by.season, by.site)
 	a := g.groups[string(g.key)]
 	if a == nil {
@@ -40,7 +40,7 @@ func (g *Gather) groupIn(by *group) *animals {
 }
 
 // addAnimal takes the sizes at hand of an animal of a group in, or of so many.
-func (g *Gather) addAnimal(a *animals, n int) {
+func (g *Gatherer) addAnimal(a *animals, n int) {
 	a.n += n
 	held := len(a.values)
 	a.addRow()
@@ -88,7 +88,7 @@ func (a *animals) addColumn(measurement string) int {
 }
 
 // named returns the name of the measurement of a size, and takes note of its unit.
-func (g *Gather) named(s *size) string {
+func (g *Gatherer) named(s *size) string {
 	n, known := g.numbers[s.measurement]
 	if !known {
 		name := strings.Clone(s.measurement)
@@ -99,7 +99,7 @@ func (g *Gather) named(s *size) string {
 }
 
 // valueOf returns the value of a size, and takes note of what is left out.
-func (g *Gather) valueOf(s *size) value {
+func (g *Gatherer) valueOf(s *size) value {
 	if s.rule != "" {
 		g.left[omitted{strings.Clone(s.measurement), strings.Clone(s.rule)}]++
 	}
@@ -115,7 +115,7 @@ func (g *Gather) valueOf(s *size) value {
 }
 
 // putMany puts away what is in memory, if it is much.
-func (g *Gather) putMany() error {
+func (g *Gatherer) putMany() error {
 	if g.held < maxHeld {
 		return nil
 	}
@@ -123,7 +123,7 @@ func (g *Gather) putMany() error {
 }
 
 // put puts away what is in memory.
-func (g *Gather) put() error {
+func (g *Gatherer) put() error {
 	for key, a := range g.groups {
 		if a.n > 0 {
 			if err := g.animals.Add(key, g.packed(a)); err != nil {
@@ -144,7 +144,7 @@ func (g *Gather) put() error {
 
 // packed are the number of animals, and of each column the number of its measurement
 // and the values.
-func (g *Gather) packed(a *animals) string {
+func (g *Gatherer) packed(a *animals) string {
 	b := binary.AppendUvarint(nil, uint64(a.n))
 	for column, measurement := range a.columns {
 		b = binary.AppendUvarint(b, uint64(g.numbers[measurement]))

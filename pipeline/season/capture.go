@@ -25,7 +25,7 @@ func (g *group) clone() group {
 // groupOf returns the group of a capture, or the rule that keeps it out: its row,
 // or one of the words that it would be counted under, is in doubt. A doubt about
 // the site alone leaves it under no site.
-func groupOf(t *told, d *rowDoubts, on day) (g group, rule string) {
+func groupOf(t *stated, d *rowDoubts, on day) (g group, rule string) {
 	if rule = d.whole(); rule != "" {
 		return g, rule
 	}

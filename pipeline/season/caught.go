@@ -21,7 +21,7 @@ const (
 )
 
 // addNight takes the night of a capture of a group in.
-func (g *Gather) addNight(t *told, a *animals, on day) {
+func (g *Gatherer) addNight(t *stated, a *animals, on day) {
 	if on = g.settings.nightOf(on, t.text(toldTime)); on.number == 0 || a.group.site == inDoubt {
 		g.left[omitted{"night", "no full date, or a site in doubt"}]++
 		return
@@ -39,13 +39,13 @@ func (g *Gather) addNight(t *told, a *animals, on day) {
 	g.add(on, countOf(t), a.caught)
 }
 
-func (g *Gather) add(on day, n int, c *caught) {
+func (g *Gatherer) add(on day, n int, c *caught) {
 	c.nights = append(c.nights, valued{on.number, n})
 	g.held += 2
 }
 
 // caughtIn returns what is in memory of a season, site, mark and word.
-func (g *Gather) caughtIn(season, site, mark, word string) *caught {
+func (g *Gatherer) caughtIn(season, site, mark, word string) *caught {
 	g.key = appendWords(g.key[:0], season, site, mark, word)
 	c := g.caught[string(g.key)]
 	if c == nil {

@@ -17,7 +17,7 @@ var oneAmount = regexp.MustCompile(`^([0-9]+(?:[.,][0-9]+)?)\s*([^0-9]+)$`)
 // effortOf reads the effort of a capture: samplingEffort, where it is one number
 // with a unit ("40 trap-nights"), or else the size of the sample. Of "2 people,
 // 3 h" nothing is taken: what it comes to nobody wrote.
-func effortOf(t *told) (effort, bool) {
+func effortOf(t *stated) (effort, bool) {
 	text := strings.TrimSpace(t.text(toldEffort))
 	if text == "" {
 		value, unit := strings.TrimSpace(t.text(toldSample)), strings.TrimSpace(t.text(toldSampleUnit))
@@ -36,7 +36,7 @@ func effortOf(t *told) (effort, bool) {
 }
 
 // countOf is the number of animals that a row stands for.
-func countOf(t *told) int {
+func countOf(t *stated) int {
 	text := t.text(toldCount)
 	if text == "" {
 		return 1

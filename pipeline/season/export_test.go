@@ -11,7 +11,7 @@ func HoldAtMost(n int) (restore func()) {
 }
 
 func EffortOf(c *record.Capture) (float64, string, bool) {
-	t := toldBy(c)
+	t := statedBy(c)
 	e, ok := effortOf(&t)
 	return e.amount, e.unit, ok
 }

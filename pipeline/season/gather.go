@@ -12,8 +12,8 @@ import (
 	"spadefoot/pipeline/store"
 )
 
-// Gather gathers what the results are made from, in bounded memory.
-type Gather struct {
+// Gatherer gathers what the results are made from, in bounded memory.
+type Gatherer struct {
 	settings Settings
 
 	groups  map[string]*animals // in memory, by species, sex, stage, season and site
@@ -42,13 +42,13 @@ type omitted struct{ what, why string }
 
 // Begin begins to gather. Files are made in the folder, in the system's if it is
 // empty, and go with Close.
-func Begin(folder string, s Settings) *Gather {
-	return &Gather{settings: s, groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
+func Begin(folder string, s Settings) *Gatherer {
+	return &Gatherer{settings: s, groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
 		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, numbers: map[string]int{}, grown: map[string]bool{}}
 }
 
 // Close takes the files away.
-func (g *Gather) Close() error {
+func (g *Gatherer) Close() error {
 	if g == nil {
 		return nil
 	}
@@ -57,7 +57,7 @@ func (g *Gather) Close() error {
 
 // Follow takes note of the captures of one mark, with their ordinals in the
 // survey, before any of them is added. It keeps some dozens of bytes for each.
-func (g *Gather) Follow(captures []*record.Capture, ordinals []int) {
+func (g *Gatherer) Follow(captures []*record.Capture, ordinals []int) {
 	if len(captures) < 2 {
 		return
 	}
@@ -83,10 +83,10 @@ func (g *Gather) Follow(captures []*record.Capture, ordinals []int) {
 
 // Add takes a capture in, whose ordinal in the survey is given. Rows that say
 // that nothing was found count as nights.
-func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
+func (g *Gatherer) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
-	t := toldBy(c)
+	t := statedBy(c)
 	on := g.settings.dayOf(t.text(toldDate))
 	by, rule := groupOf(&t, &d, on)
 	if rule != "" {
@@ -113,7 +113,7 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 
 // addLife keeps a line of a capture of an animal that was caught again, under
 // the first of its captures and in the order of their dates.
-func (g *Gather) addLife(first, ordinal int, c *record.Capture, by *group, d *rowDoubts) error {
+func (g *Gatherer) addLife(first, ordinal int, c *record.Capture, by *group, d *rowDoubts) error {
 	mark := c.Value("organismID")
 	if mark == nil || d.on(mark.From()) != "" {
 		g.left[omitted{"capture of a marked animal", "the mark is in doubt"}]++

@@ -38,7 +38,7 @@ type lastSize struct {
 	date  string
 }
 
-func (g *Gather) writeLives(create Create, r *Results) error {
+func (g *Gatherer) writeLives(create Create, r *Results) error {
 	f, err := create.open("animals.csv", lifeColumns(r.Grown, r.Units))
 	if err != nil {
 		return err

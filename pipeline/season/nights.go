@@ -90,7 +90,7 @@ type nightWalk struct {
 	places map[string]*place
 }
 
-func (g *Gather) writeNights(create Create, r *Results) (err error) {
+func (g *Gatherer) writeNights(create Create, r *Results) (err error) {
 	w := &nightWalk{r: r, seen: map[value][]seen{}, places: map[string]*place{}}
 	if w.nights, err = create.open("nights.csv", nightColumns); err != nil {
 		return err

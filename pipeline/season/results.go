@@ -44,7 +44,7 @@ type LeftOut struct {
 // Write makes the results, and writes each of its tables to a file that create
 // makes; without create nothing is written. Order puts the names of
 // measurements into the order of the outputs.
-func (g *Gather) Write(create Create, order func([]string) []string) (*Results, error) {
+func (g *Gatherer) Write(create Create, order func([]string) []string) (*Results, error) {
 	r := &Results{Settings: g.settings, Captures: g.counted, Units: g.units}
 	r.Grown = order(slices.Sorted(maps.Keys(g.grown)))
 	if err := g.put(); err != nil {
@@ -77,7 +77,7 @@ func (r *Results) creating(create Create) Create {
 	}
 }
 
-func (g *Gather) writeLeftOut(create Create, r *Results) error {
+func (g *Gatherer) writeLeftOut(create Create, r *Results) error {
 	for o, n := range g.left {
 		r.LeftOut = append(r.LeftOut, LeftOut{o.what, o.why, n})
 	}

@@ -75,7 +75,7 @@ const (
 
 // writeAnimals goes through the groups in their order: it counts sexes, and each
 // measurement has a walk of its own through the sizes.
-func (g *Gather) writeAnimals(create Create, r *Results) (err error) {
+func (g *Gatherer) writeAnimals(create Create, r *Results) (err error) {
 	walks := make([]*sizeWalk, len(g.names))
 	for i, name := range g.names {
 		walks[i] = &sizeWalk{r: &Results{Settings: g.settings}, measurement: name, site: &spread{}}

@@ -46,7 +46,7 @@ func (w *writer) capture(c *record.Capture) {
 	parts := partsOf(c.Weighing)
 	w.byte(parts)
 	for i := range c.Values {
-		w.value(c, &c.Values[i], &w.words.forms.said[forms[i]])
+		w.value(c, &c.Values[i], &w.words.forms.above[forms[i]])
 	}
 	for i := range c.Readings {
 		w.reading(c, &c.Readings[i])
@@ -129,7 +129,7 @@ func (w *writer) address(a record.Address) {
 }
 
 // value writes what a value has of its own, below one of its form.
-func (w *writer) value(c *record.Capture, v *record.Value, above *saidAbove) {
+func (w *writer) value(c *record.Capture, v *record.Value, above *textsAbove) {
 	var marks uint64
 	switch {
 	case v.Verbatim == "":

@@ -17,14 +17,14 @@ const maxNear = 64
 // once and then called by their number. After a form mostly comes the one that came
 // after it first, or one not far behind that.
 type forms struct {
-	all  []*form
-	at   map[said]int
-	next int
-	said []saidAbove // by number of the form, the first for those without
+	all   []*form
+	at    map[formKey]int
+	next  int
+	above []textsAbove // by number of the form, the first for those without
 }
 
-// saidAbove is what values of a form said.
-type saidAbove struct{ text, verbatim above }
+// textsAbove is what values of a form said.
+type textsAbove struct{ text, verbatim above }
 
 // form is a *record.Field or a *record.Series as it is written. If its column is in the
 // capture's own sheet, it does not say which sheet that is.
@@ -34,8 +34,8 @@ type form struct {
 	last atomic.Value // what it was written from, or what was read from it, last
 }
 
-// said is a form by its contents.
-type said struct {
+// formKey is a form by its contents.
+type formKey struct {
 	of  any
 	own bool
 }
@@ -65,7 +65,7 @@ func (w *words) formNumber(c *record.Capture, shared any) int {
 		return i + 1
 	}
 	f := formOf(c, shared)
-	said := said{contentOf(f.of), f.own}
+	said := formKey{contentOf(f.of), f.own}
 	i, there := fs.at[said]
 	if !there {
 		if i = len(fs.all); i == maxForms {
@@ -75,7 +75,7 @@ func (w *words) formNumber(c *record.Capture, shared any) int {
 			*text = strings.Clone(*text) // no part of a larger text
 		}
 		w.mu.Lock()
-		fs.all, fs.said = append(fs.all, f), append(fs.said, saidAbove{})
+		fs.all, fs.above = append(fs.all, f), append(fs.above, textsAbove{})
 		w.mu.Unlock()
 		fs.at[said] = i
 	}
@@ -99,7 +99,7 @@ func (t *taker) form(c *record.Capture, n uint64) any {
 	var f *form
 	switch {
 	case n == 0:
-		f = t.said()
+		f = t.readForm()
 	case n <= uint64(len(t.known.forms)):
 		f = t.known.forms[n-1]
 	default:
@@ -162,8 +162,8 @@ const (
 	formSeries
 )
 
-// said writes a form.
-func (w *writer) said(f *form) {
+// writeForm writes a form.
+func (w *writer) writeForm(f *form) {
 	of := f.of
 	var marks byte
 	if f.own {
@@ -191,7 +191,7 @@ func (w *writer) said(f *form) {
 	}
 }
 
-func (r *reader) said() *form {
+func (r *reader) readForm() *form {
 	marks := r.byte()
 	var of any = &record.Field{}
 	if marks&formSeries != 0 {

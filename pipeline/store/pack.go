@@ -60,7 +60,7 @@ func (w *writer) packed(counts ...int) []byte {
 		head.uint(uint64(n))
 	}
 	for _, f := range w.words.forms.all {
-		forms.said(f)
+		forms.writeForm(f)
 	}
 	forms.uint(uint64(len(w.words.shapes.all)))
 	for _, s := range w.words.shapes.all {
@@ -91,7 +91,7 @@ func unpacked(block []byte, n int) (reader, []int) {
 	}
 	r.known.forms = make([]*form, r.count())
 	for i := range r.known.forms {
-		r.known.forms[i] = r.said()
+		r.known.forms[i] = r.readForm()
 	}
 	r.known.shapes = make([]*shape, r.count())
 	for i := range r.known.shapes {

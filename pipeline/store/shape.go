@@ -101,7 +101,7 @@ func (w *writer) shape(c *record.Capture) []int {
 		w.uint(uint64(len(ss.now.series)))
 		for i, number := range ss.forms {
 			if w.uint(uint64(number)); number == 0 {
-				w.said(formOf(c, ss.now.at(i)))
+				w.writeForm(formOf(c, ss.now.at(i)))
 			}
 		}
 	}

@@ -101,7 +101,7 @@ func (s *Sorted) All() iter.Seq2[[2]string, error] {
 		}
 		runs = append(runs, &sortedRun{number: len(runs), hold: s.hold})
 		for _, r := range runs {
-			if err := r.look(); err != nil {
+			if err := r.peek(); err != nil {
 				yield([2]string{}, err)
 				return
 			}
@@ -113,7 +113,7 @@ func (s *Sorted) All() iter.Seq2[[2]string, error] {
 			if !yield([2]string{least.next.key, least.next.text}, nil) {
 				return
 			}
-			if err := least.look(); err != nil {
+			if err := least.peek(); err != nil {
 				yield([2]string{}, err)
 				return
 			}
@@ -152,8 +152,8 @@ type sortedRun struct {
 	done   bool
 }
 
-// look looks at the next text.
-func (r *sortedRun) look() (err error) {
+// peek reads the next text.
+func (r *sortedRun) peek() (err error) {
 	if r.in == nil {
 		if r.done = len(r.hold) == 0; !r.done {
 			r.next, r.hold = r.hold[0], r.hold[1:]

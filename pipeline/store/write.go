@@ -54,7 +54,7 @@ func (w *words) known() known {
 }
 
 func newWords() *words {
-	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, forms: forms{at: map[said]int{}, said: make([]saidAbove, 1)},
+	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, forms: forms{at: map[formKey]int{}, above: make([]textsAbove, 1)},
 		shapes: shapes{at: map[string]int{}, terms: map[string]*record.Names{}}}
 }
 

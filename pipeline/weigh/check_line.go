@@ -131,11 +131,11 @@ func startsWith(tokens []checkToken, words []string) bool {
 		slices.EqualFunc(tokens[:len(words)], words, func(t checkToken, w string) bool { return !t.number && t.text == w })
 }
 
-// said are the kinds of words between the numbers of a check: before the first, between
+// wording is the kinds of words between the numbers of a check: before the first, between
 // the two, and behind.
-type said [3]map[string]bool
+type wording [3]map[string]bool
 
-func (s said) in(part int, kinds ...string) bool {
+func (s wording) in(part int, kinds ...string) bool {
 	return slices.ContainsFunc(kinds, func(k string) bool { return s[part][k] })
 }
 
@@ -188,8 +188,8 @@ func readCheck(text string, scales []Instrument) (c Check, why string) {
 
 // understand parts tokens into numbers and what is said around them, and gives the
 // first word that is not known.
-func understand(tokens []checkToken) (numbers []checkToken, kinds said, unknown string) {
-	kinds = said{{}, {}, {}}
+func understand(tokens []checkToken) (numbers []checkToken, kinds wording, unknown string) {
+	kinds = wording{{}, {}, {}}
 	for i := 0; i < len(tokens); {
 		t := tokens[i]
 		part := min(len(numbers), 2)

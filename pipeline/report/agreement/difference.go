@@ -51,7 +51,7 @@ func differences(id, who, label string, sc *observers.Score, decimals int) plot.
 		boundedLayer(b.Upper, broken), boundedLayer(b.Bias, solid), boundedLayer(b.Lower, broken),
 		wordsLayer(b, decimals),
 	}
-	s.Look = fmt.Sprintf("Each mark is the mean of one individual's readings. Bias %s %s. In 95 of 100 cases a single reading is between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
+	s.Caption = fmt.Sprintf("Each mark is the mean of one individual's readings. Bias %s %s. In 95 of 100 cases a single reading is between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
 		between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true), unit, plusMinus(b.Lower.Value, decimals), plusMinus(b.Upper.Value, decimals), unit, sc.Reference)
 	s.Desc = fmt.Sprintf("%s by %s minus the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", record.Capital(label), who, sc.Reference,
 		record.Plural(len(sc.Pairs), "individual"), between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true),

@@ -95,7 +95,7 @@ func (o Report) HTML(w io.Writer) error {
 			continue
 		}
 		if len(v.Said) < maxSaid {
-			v.Said = append(v.Said, doubtSaid{f, report.Say(f)})
+			v.Said = append(v.Said, doubtSaid{f, report.SplitReason(f)})
 		} else {
 			v.Unsaid++
 		}
@@ -123,7 +123,7 @@ type view struct {
 
 type doubtSaid struct {
 	Finding record.Finding
-	Said    report.Said
+	Said    report.ReasonParts
 }
 
 // personView is one observer with a word for each measurement.

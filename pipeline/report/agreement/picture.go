@@ -118,11 +118,11 @@ func (o *Report) whiskers(id string, m observers.Measurement, kind, title, unit 
 	}
 	s.Under = []plot.Layer{zeroLayer, whiskerLayer(ws, kind == observers.BiasOf)}
 	s.Desc = fmt.Sprintf("%s in rows by observer, with intervals, in %s: %s.", title, unit, strings.Join(parts, "; "))
-	s.Look = "Marks are the figures, horizontal strokes their intervals; short vertical strokes are the pass mark."
+	s.Caption = "Marks are the figures, horizontal strokes their intervals; short vertical strokes are the pass mark."
 	if kind == observers.BiasOf {
-		s.Look = "How much too large (right) or too small (left) each observer reads. " + s.Look
+		s.Caption = "How much too large (right) or too small (left) each observer reads. " + s.Caption
 	} else {
-		s.Look = "How far the repeats of each observer vary. " + s.Look
+		s.Caption = "How far the repeats of each observer vary. " + s.Caption
 	}
 	return s, true
 }

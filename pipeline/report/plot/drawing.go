@@ -21,7 +21,7 @@ const Unshown = -1
 // Picture is one drawing with its words and its data.
 type Picture struct {
 	ID, Title string
-	Look      string // what this one shows
+	Caption   string // what this one shows
 	SVG       template.HTML
 	Flags     []Flagged
 	CSV       string

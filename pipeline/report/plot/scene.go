@@ -49,7 +49,7 @@ type RowLabel struct {
 // Scene is a picture before it is drawn.
 type Scene struct {
 	ID, Title string
-	Look      string // the caption's sentence
+	Caption   string // the caption's sentence
 	Desc      string // what the drawing holds, for those who can't see it
 	Height    float64
 	X, Y      Axis
@@ -71,7 +71,7 @@ type Layer func(a Area)
 
 // Picture draws the scene.
 func (s *Scene) Picture() Picture {
-	p := Picture{ID: s.ID, Title: s.Title, Look: s.Look, Total: max(len(s.Marks), s.Total)}
+	p := Picture{ID: s.ID, Title: s.Title, Caption: s.Caption, Total: max(len(s.Marks), s.Total)}
 	s.Frame()
 	if !s.NoThin {
 		s.Marks = thin(s.Marks, &s.X, &s.Y, MaxMarks, s.OfEntry)

@@ -18,7 +18,7 @@ func TestLookIsTheSameInParts(t *testing.T) {
 		t.Fatal(err)
 	}
 	look := func(o Options) *Snapshot {
-		l, err := Look(context.Background(), folder, o)
+		l, err := Inspect(context.Background(), folder, o)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,9 +2,9 @@ package season
 
 import "spadefoot/pipeline/record"
 
-// told is what a capture says under the terms that results are made from, nil where
+// stated is what a capture says under the terms that results are made from, nil where
 // it says nothing.
-type told [toldTerms]*record.Value
+type stated [statedTerms]*record.Value
 
 // The places of the terms.
 const (
@@ -19,11 +19,11 @@ const (
 	toldSampleUnit
 	toldCount
 	toldStatus
-	toldTerms
+	statedTerms
 )
 
-// toldAt is the place of a term, -1 for none.
-func toldAt(term string) int {
+// termIndex is the place of a term, -1 for none.
+func termIndex(term string) int {
 	switch term {
 	case "scientificName":
 		return toldSpecies
@@ -51,12 +51,12 @@ func toldAt(term string) int {
 	return -1
 }
 
-// toldBy goes over the values of a capture once. Of several of one term the first
+// statedBy goes over the values of a capture once. Of several of one term the first
 // counts.
-func toldBy(c *record.Capture) (t told) {
+func statedBy(c *record.Capture) (t stated) {
 	for i := range c.Values {
 		v := &c.Values[i]
-		if at := toldAt(v.Term); at >= 0 && t[at] == nil {
+		if at := termIndex(v.Term); at >= 0 && t[at] == nil {
 			t[at] = v
 		}
 	}
@@ -64,7 +64,7 @@ func toldBy(c *record.Capture) (t told) {
 }
 
 // text is the published text of a term, or "".
-func (t *told) text(at int) string {
+func (t *stated) text(at int) string {
 	if v := t[at]; v != nil {
 		return v.Text
 	}
@@ -72,4 +72,4 @@ func (t *told) text(at int) string {
 }
 
 // absent reports whether the row says that nothing was found.
-func (t *told) absent() bool { return t.text(toldStatus) == "absent" }
+func (t *stated) absent() bool { return t.text(toldStatus) == "absent" }

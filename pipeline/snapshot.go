@@ -19,7 +19,7 @@ import (
 	"spadefoot/pipeline/store"
 )
 
-// Snapshot is the survey as Look found it. Captures and findings are in files
+// Snapshot is the survey as Inspect found it. Captures and findings are in files
 // until Close; what is in memory grows little with the survey, as in a run. Of a
 // survey of several parts the tables have their first rows only. It may be asked
 // from several goroutines.
@@ -28,7 +28,7 @@ type Snapshot struct {
 	Rows      []int                         // of each table, all of them
 	Columns   map[record.Address]ColumnSeen // by file, sheet and column
 	Proposals *Proposals                    // what is to be decided on errors and warnings, behind what has been
-	Gathered  *report.Gather                // causes and pictures
+	Gathered  *report.Gatherer              // causes and pictures
 	Readings  int                           // that are numbers
 	Values    int                           // texts of terms
 	Missing   error                         // what the description lacks for publishing, of type config.Mistakes; nil for nothing
@@ -47,9 +47,9 @@ type ColumnSeen struct {
 	Doubts int // errors and warnings
 }
 
-// Look walks the stages up to the judgement, writes nothing and withholds
+// Inspect walks the stages up to the judgement, writes nothing and withholds
 // nothing: what it returns is for the team's own eyes, and has to be closed.
-func Look(ctx context.Context, folder string, o Options) (_ *Snapshot, err error) {
+func Inspect(ctx context.Context, folder string, o Options) (_ *Snapshot, err error) {
 	o.proposing = true
 	w, err := start(folder, o)
 	if err != nil {
@@ -61,7 +61,7 @@ func Look(ctx context.Context, folder string, o Options) (_ *Snapshot, err error
 			w.close(&err)
 		}
 	}()
-	w.temp, w.sensitive, w.looking = os.TempDir(), sensitive{}, true
+	w.temp, w.sensitive, w.inspecting = os.TempDir(), sensitive{}, true
 	level := record.Warning
 	w.proposal = &level
 	stages := append(judged[:len(judged):len(judged)], stage{"look", func(w *walk) error { return l.gather(w) }})
@@ -94,7 +94,7 @@ func (l *Snapshot) Close() (err error) {
 
 // gather goes through the parts for what pages ask for.
 func (l *Snapshot) gather(w *walk) (err error) {
-	l.Gathered = report.NewGather(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
+	l.Gathered = report.NewGatherer(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
 	seen := newSeen()
 	l.keys, l.marks, l.spots = nil, nil, nil
 	err = w.eachPart((*walk).recall, func(i int) error {
