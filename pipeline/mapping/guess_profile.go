@@ -238,6 +238,10 @@ func (p *profile) median() float64 {
 	return p.values[len(p.values)/2]
 }
 
+// least and greatest are of the numbers, of which there must be some.
+func (p *profile) least() float64    { return p.values[0] }
+func (p *profile) greatest() float64 { return p.values[len(p.values)-1] }
+
 // within returns the share of the numbers between two bounds.
 func (p *profile) within(low, high float64) float64 {
 	if len(p.values) == 0 {

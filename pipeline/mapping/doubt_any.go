@@ -1,0 +1,169 @@
+package mapping
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// anything is every meaning.
+func (t *trial) anything() bool { return true }
+
+// againstEmpty are objections that hold without values.
+var againstEmpty = []objection{totalBesideCounts}
+
+// againstAny are objections against meanings of all kinds.
+var againstAny = []objection{
+	totalBesideCounts,
+	{why: "only its spelling is like a known heading, and the values do not show what it is",
+		when: func(t *trial) bool {
+			return t.spelt && (!t.discriminating(t.candidate, t.p) || t.it.rivalled(t.candidate))
+		}},
+	{why: "only its spelling is like a known heading, and another column has that heading",
+		when: func(t *trial) bool { return t.spelt && t.saidInFull(t.it, t.candidate) }},
+	{why: "there are no columns of the names and of the values of measurements, one in each row",
+		when: func(t *trial) bool {
+			names, values := t.hasRole(record.NameColumn), t.hasRole(record.ValueColumn)
+			switch t.meaning.Role {
+			case record.NameColumn:
+				return !values
+			case record.ValueColumn:
+				return !names
+			}
+			return t.meaning.Role == record.UnitColumn && !(names && values)
+		}},
+	{why: "the heading is about another animal than that of the row",
+		when: func(t *trial) bool {
+			return (t.measured() || isMark(t) || t.meaning.Role == record.Term && t.partial) && t.ofAnotherAnimal(t.it)
+		}},
+	{why: "the values say whether an animal was caught before",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Term && !t.is("occurrenceRemarks") && t.p.ofTexts(vocabulary.SaysRecaught) > 0.3
+		}},
+	{why: "the values of another column suggest it as well, and neither heading says which of them it is",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Term && t.weight == 0 && t.alikeByValues(t.it, t.candidate)
+		}},
+	{why: "the heading explains codes, and the values are not among them",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Term && len(t.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, t.kind) &&
+				len(codesIn(t.above())) > 0
+		}},
+	{why: "the value states units of measurements",
+		when: func(t *trial) bool {
+			return slices.Contains([]string{kindPlace, kindLabel, kindIdentifier}, t.kind) && t.p.distinct == 1 && t.know.statesUnits(t.p.texts[0])
+		}},
+	{why: "the values are names of animals",
+		when: func(t *trial) bool {
+			return (t.kind == kindPlace || t.kind == kindLabel) && t.weight < 0.75 && t.p.ofTexts(t.know.latin) > 0.9
+		}},
+	{why: "the values are yes and no",
+		when: func(t *trial) bool {
+			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
+				t.is("individualCount") && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") ||
+				(t.measured() || t.meaning.Role == record.WeighPart) && t.p.filled > 5)
+		}},
+}
+
+var totalBesideCounts = objection{why: "it stands beside counts of animals",
+	when: func(t *trial) bool { return t.meaning.Measurement == "totalLength" && t.unstated() && t.besideCounts() }}
+
+// ofAnotherAnimal reports whether the heading names a parent or a partner of the
+// animal of the row; over eggs and young, also a male or a female.
+func (g *guesser) ofAnotherAnimal(it *item) bool {
+	words := g.readings[it.columns[0]].words
+	return len(words) > 1 && (g.know.hasKind(words, parentWord) || g.know.hasKind(words, grownWord) && g.ofYoung())
+}
+
+// ofYoung reports whether the rows are eggs or young: a column names or numbers
+// them, or is about laying, hatching or fledging.
+func (g *guesser) ofYoung() bool {
+	return g.ofEggs() || slices.ContainsFunc(g.readings, func(r reading) bool { return g.know.hasKind(r.words, youngWord) })
+}
+
+// saidInFull reports whether another column was given the same meaning by its whole
+// heading.
+func (g *guesser) saidInFull(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && !o.chosen.spelt && o.chosen.weight > 0 && !o.chosen.partial && meaningKey(o.chosen.meaning) == meaningKey(c.meaning)
+	})
+}
+
+// alikeTold reports whether another column may be the same measurement by the same
+// part of its heading, the rest of which nobody here knows: "EyeH" and "EyeV".
+func (g *guesser) alikeTold(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		if o != it && c.word != "" && isMeasured(c) && o.chosen != nil && isMeasured(o.chosen) && meaningKey(o.chosen.meaning) != meaningKey(c.meaning) && slices.Contains(g.readings[o.columns[0]].words, c.word) {
+			return true // "tail orig" and "tail regen"
+		}
+		return o != it && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
+			return other.partial && meaningKey(other.meaning) == meaningKey(c.meaning)
+		})
+	})
+}
+
+// alikeByValues reports whether the values alone suggest the same term for another
+// column that nothing else explains, such as the beginning and the end of a visit.
+func (g *guesser) alikeByValues(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && (o.chosen == nil || o.chosen.weight == 0) && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
+			supported := other.score > byValuesAlone || slices.ContainsFunc(o.withdrawn, func(w withdrawal) bool { return w.candidate == other })
+			return other.weight == 0 && supported && meaningKey(other.meaning) == meaningKey(c.meaning)
+		})
+	})
+}
+
+// besideCounts reports whether several columns count the animals that their headings name.
+func (g *guesser) besideCounts() bool {
+	n := 0
+	for _, it := range g.items {
+		if g.counted(it) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// rivalled reports whether the spelling of a heading is as near to that of
+// another measurement: "Larg" to a width in one language, a length in another.
+func (it *item) rivalled(c *candidate) bool {
+	return slices.ContainsFunc(it.candidates, func(o *candidate) bool {
+		return o.spelt && o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.score >= c.score-4 && o.weight >= 0.8*c.weight
+	})
+}
+
+// generalHeading is the weight below which a heading has several meanings.
+const generalHeading = 0.8
+
+// discriminating reports whether values of such a kind would not be found under
+// most other headings.
+func (g *guesser) discriminating(c *candidate, p *profile) bool {
+	switch c.meaning.Role {
+	case record.Measurement:
+		return p.numeric > 0.8 && g.know.measurements[c.meaning.Measurement].Of != "eggs"
+	case record.WeighPart:
+		return isMass(c) && p.numeric > 0.8
+	case record.Term:
+		switch v := g.know.values[c.meaning.Term]; v.Kind {
+		case kindDate:
+			return p.dates > 0.8
+		case kindTime:
+			return p.times > 0.8
+		case kindLatitude, kindLongitude, kindNorthing, kindEasting:
+			return p.numeric*(1-p.whole) > 0.8 || p.degrees > 0.8
+		case kindName:
+			return p.ofTexts(g.know.latin) > 0.5
+		case kindVernacular:
+			return p.ofTexts(g.know.vernacular) > 0.5
+		case kindWord:
+			list := g.know.lists[v.List]
+			return list != nil && p.ofTexts(func(t string) bool { _, ok, _ := list.Known(t, nil); return ok }) > 0.8
+		case kindPerson:
+			return p.unique < 0.5 && p.ofTexts(personal.MatchString) > 0.9
+		case kindIdentifier:
+			return p.unique > 0.9
+		}
+	}
+	return false
+}

@@ -1,0 +1,199 @@
+package mapping
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// measured are measurements, and masses of animals.
+func (t *trial) measured() bool { return isMeasured(t.candidate) }
+
+// againstOtherNumbers are objections to numbers that are hardly those of a measurement.
+var againstOtherNumbers = []objection{
+	{why: "the heading says that the numbers are the steps of a scale",
+		when: func(t *trial) bool {
+			return scored.MatchString(t.above()) && (t.meaning.Role != record.Measurement || !countedOne(t.known()))
+		}},
+	{why: "words of the heading are left over, and say something else of it",
+		when: func(t *trial) bool {
+			return t.partial && t.meaning.Role == record.Measurement && t.known().Of == "eggs"
+		}},
+	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
+		when: func(t *trial) bool { return len(t.know.without(t.words(), sizeWord)) == 0 && t.ofDroppings() }},
+	{why: "it is the mass of all animals that a row counts",
+		when: func(t *trial) bool { return isMass(t.candidate) && t.ofSeveral(t.it) && t.counts() }},
+	{why: "the numbers are the sums of columns to their left that are not measurements",
+		when: func(t *trial) bool { return t.unstated() && t.isSum(t.it) }},
+	{why: "the heading says what it is counted per",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Measurement && t.known().Dimension == "count" && perSomething.MatchString(t.above())
+		}},
+	{why: "most of the values are not numbers",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Measurement && t.p.filled >= 3 && t.p.numeric < 0.5
+		}},
+	{why: "most of the numbers begin with a zero, like times and catalogue numbers",
+		when: func(t *trial) bool { return t.p.ofTexts(zeroFirst.MatchString) > 0.5 }},
+	{why: "each cell holds two measurements",
+		when: func(t *trial) bool {
+			return strings.Contains(t.it.heading, "/") && t.p.ofTexts(twoNumbers.MatchString) > 0.5
+		}},
+	{why: "numbers above and below zero with so many decimals were worked out, and not read",
+		when: func(t *trial) bool { return t.unstated() && t.p.computed() }},
+	{why: "the numbers are those of warm bodies, %s to %s",
+		when: func(t *trial) bool {
+			return t.meaning.Measurement == "airTemperature" && t.p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(t.p.values) > 5
+		},
+		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
+	{why: "every row is the same, but animals differ",
+		when: func(t *trial) bool {
+			return t.unstated() && t.p.filled >= 5 && t.p.distinct == 1 && t.known().Instrument == caliper
+		}},
+}
+
+// againstUnstatedUnits are objections to a measurement whose unit depends on who took it.
+var againstUnstatedUnits = []objection{
+	{why: "nothing says the unit, and animals of the group %s are measured in several units",
+		when: func(t *trial) bool {
+			return t.unstated() && slices.Contains(ofSeveralUnits, t.group) && (t.dimension() == "mass" || t.dimension() == "length") && !t.withLength(t.it)
+		},
+		figures: func(t *trial) []any { return []any{t.group} }},
+	{why: "nothing says whether it is in mm or cm, and no mass shows it",
+		when: func(t *trial) bool {
+			return t.unstated() && t.group == "fish" && t.dimension() == "length" && t.p.median() < smallFish && t.chosenAs(isMassOf) == nil
+		}},
+	{why: "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale",
+		when: func(t *trial) bool { return t.unstated() && t.dimension() == "velocity" }},
+	{why: "nothing says the unit, and depths are given in cm, m and fathoms",
+		when: func(t *trial) bool { return t.unstated() && t.meaning.Measurement == "waterDepth" }},
+	{why: "nothing says whether it is in years, months or days, or a class code",
+		when: func(t *trial) bool {
+			return t.unstated() && t.dimension() == "time" && !slices.Contains(agedInYears, t.group)
+		}},
+	{why: "hardly any of the numbers is plausible for it",
+		when: func(t *trial) bool { return t.unstated() && t.implausible(t.candidate, t.p) }},
+	{why: "nothing says the unit, and each row is of another kind of animal",
+		when: func(t *trial) bool { return t.unstated() && isMass(t.candidate) && t.ofKinds() && !t.withLength(t.it) }},
+	{why: "numbers with so many decimals were worked out, and they are too small for millimetres",
+		when: func(t *trial) bool {
+			return t.unstated() && t.meaning.Role == record.Measurement && t.meaning.Unit == "cm" && t.p.workedOut(centimetreDecimals)
+		}},
+}
+
+// dimension is that of the unit.
+func (t *trial) dimension() string { return quantity.Dimension(t.meaning.Unit) }
+
+func isMeasured(c *candidate) bool {
+	return c.meaning.Role == record.Measurement || isMass(c)
+}
+
+// scored matches a heading that gives the steps of a scale: "Cond (1-5)".
+var scored = regexp.MustCompile(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)
+
+// perSomething matches a heading that says of what the number of a count is:
+// "Lungworm (lpg)", "Mites (per g)", "Ticks/h".
+var perSomething = regexp.MustCompile(`(?i)(\(\s*(\p{L}pg|per\b[^)]*|%)\s*\)|/ ?(h|g|ml|min|day|m2|m²)\b)`)
+
+// zeroFirst matches numbers that nobody measured: 0015, 007.
+var zeroFirst = regexp.MustCompile(`^0\d`)
+
+// twoNumbers matches two measurements in one cell: 62/148 under "SVL/TL".
+var twoNumbers = regexp.MustCompile(`^\d+(?:[.,]\d+)?\s*/\s*\d+(?:[.,]\d+)?$`)
+
+// bodyHeat is the range of body temperatures of birds and mammals in °C: common
+// practice.
+var bodyHeat = [2]float64{35, 43.5}
+
+const fahrenheit = "[degF]"
+
+// caliper is the instrument of what is measured on the body.
+const caliper = "caliper"
+
+// smallFish is the length in mm below which a fish is smaller than most that
+// teams measure; numbers below it are as likely to be centimetres.
+const smallFish = 100
+
+// agedInYears are the groups whose ages are read from rings and given in years
+// without saying so (common practice).
+var agedInYears = []string{"fish", "turtle"}
+
+// ofSeveralUnits are the groups whose sizes are given now in mm, now in cm, and
+// whose masses now in kg, now in pounds (common practice).
+var ofSeveralUnits = []string{"ungulate"}
+
+// implausible reports whether hardly any number is one that a measurement, or the
+// mass of an animal, has in the unit that suits best.
+func (g *guesser) implausible(c *candidate, p *profile) bool {
+	m := g.know.measurements[c.meaning.Measurement]
+	if c.meaning.Role == record.WeighPart || len(p.values) < 5 {
+		return false // animals of all sizes are weighed
+	}
+	inside, _ := plausible(p, m, c.meaning.Unit)
+	return inside < 0.1
+}
+
+// ofKinds reports whether a column names a kind of animal, and each row another.
+func (g *guesser) ofKinds() bool {
+	return slices.ContainsFunc([]string{"scientificName", "vernacularName"}, func(term string) bool {
+		i := g.columnOf(term)
+		return i >= 0 && g.profiles[i].filled >= fewestKinds && g.profiles[i].onceEach()
+	})
+}
+
+// fewestKinds is the number of rows from which they are kinds of animals if no name
+// stands twice.
+const fewestKinds = 10
+
+// smallCounts is the largest number that counts and steps of a scale seldom
+// exceed.
+const smallCounts = 15
+
+// doubtSize tests lengths and masses: a few small whole numbers are counts or
+// steps of a scale.
+func doubtSize(t *trial) string {
+	p := t.p
+	dimension := t.dimension()
+	if broken := int(math.Round((1 - p.whole) * float64(len(p.values)))); countedOne(t.known()) && broken > 1 && p.whole < 0.95 {
+		return fmt.Sprintf("%d of %d numbers are not whole, but counts are", broken, len(p.values))
+	}
+	if n := len(p.values); dimension == "mass" && t.unstated() && n >= 5 && p.values[0] > 0 && p.values[n-1] > widestMasses*p.values[0] {
+		return fmt.Sprintf("the numbers range from %s to %s, more than the animals that one team weighs in one unit", number(p.values[0]), number(p.values[n-1]))
+	}
+	if dimension != "length" && dimension != "mass" || !t.unstated() || len(p.values) < 5 {
+		return ""
+	}
+	different := len(slices.Compact(slices.Clone(p.values)))
+	if p.whole == 1 && different <= smallCounts && p.values[len(p.values)-1] <= smallCounts && p.values[0] <= 3 {
+		return fmt.Sprintf("%d different whole numbers up to %s look like counts or codes", different, number(p.values[len(p.values)-1]))
+	}
+	return ""
+}
+
+// widestMasses is how many times the lightest the heaviest animal of a sheet
+// may weigh where nothing says the unit: a shrew of 2 g and a hare of 4 kg are
+// 2,000 apart.
+const widestMasses = 10000
+
+// withLength reports whether a column holds a length of the whole animal that
+// the mass can be held against.
+func (g *guesser) withLength(mass *item) bool {
+	for _, it := range g.items {
+		if it.chosen != nil && it.chosen.meaning.Role == record.Measurement && slices.Contains(sizeOrder, it.chosen.meaning.Measurement) && len(g.profiles[it.columns[0]].values) >= 5 {
+			return true
+		}
+	}
+	return false
+}
+
+// besideLengths reports whether another column holds a length.
+func (g *guesser) besideLengths(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && o.chosen.meaning.Role == record.Measurement && quantity.Dimension(o.chosen.meaning.Unit) == "length"
+	})
+}

@@ -1,0 +1,207 @@
+package mapping
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// numbered are numbers of records and of things. Marks of animals have objections of
+// their own.
+func (t *trial) numbered() bool { return t.is("recordNumber", "catalogNumber", "materialSampleID") }
+
+var againstNumbers = []objection{
+	{why: "only %d of %d values are different, but such a number identifies one thing",
+		when:    func(t *trial) bool { return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 },
+		figures: differentOfRows},
+	{why: "only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones",
+		when:    func(t *trial) bool { return t.is("recordNumber") && t.p.unique < 0.9 && t.p.filled > 10 && !t.told() },
+		figures: differentOfRows},
+	{why: "repeated letters do not number anything",
+		when: func(t *trial) bool {
+			return t.is("recordNumber") && t.p.distinct < t.p.filled && t.p.ofTexts(digits.MatchString) < 0.5
+		}},
+	{why: "there are only %d different values in %d rows",
+		when:    func(t *trial) bool { return t.is("recordNumber") && t.p.filled > 20 && t.p.distinct < 6 },
+		figures: differentOfRows},
+}
+
+// told reports whether a column was given a day or a place.
+func (g *guesser) told() bool {
+	return slices.ContainsFunc([]string{"eventDate", "year", "eventID", "fieldNumber", "locality", "locationID", "verbatimLocality"}, func(term string) bool { return g.columnOf(term) >= 0 })
+}
+
+// isMark reports whether a meaning is the mark of an animal.
+func isMark(t *trial) bool {
+	return t.meaning.Role == record.Term && t.is("organismID", "otherCatalogNumbers")
+}
+
+// doubtMark tests marks: an animal keeps its species and its sex, and a team
+// marks more than a handful of animals.
+func doubtMark(t *trial) string {
+	g, it, p := t.guesser, t.it, t.p
+	switch {
+	case t.unnamed && !p.onceEach() && !g.keepsSex(it):
+		return "some numbers occur more than once, and nothing says that they identify animals"
+	case p.numeric > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
+		return "a plural over numbers is a count"
+	case p.filled > 20 && p.distinct <= 5:
+		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
+	case p.numeric > 0.9 && p.filled >= 5 && 3*p.ones() > p.filled:
+		return fmt.Sprintf("%d of %d numbers are 1, as where animals are counted", p.ones(), p.filled)
+	}
+	if p.counting > 0.8 && p.unique < 0.98 && g.againOnOneDay(it.columns[0]) {
+		return "the numbers count on from row to row and begin again on the same day, as those of rows do"
+	}
+	for _, other := range []struct {
+		term  string
+		share float64
+	}{{"scientificName", 0.1}, {"vernacularName", 0.1}, {"sex", 0.2}} {
+		column := g.columnOf(other.term)
+		if column < 0 {
+			continue
+		}
+		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && float64(changed) > other.share*float64(repeats) {
+			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= minChanged && float64(changed) <= fewChanged*float64(repeats) {
+				continue // marks begin anew at each place
+			}
+			return fmt.Sprintf("of %d repeats %d change in column %q", repeats, changed, g.table.Columns[column].Heading)
+		}
+	}
+	return ""
+}
+
+// againOnOneDay reports whether the values of a column come again, and nothing
+// says that they do so on another day.
+func (g *guesser) againOnOneDay(column int) bool {
+	day := g.columnOf("eventDate")
+	if day < 0 {
+		return false
+	}
+	changed, repeats := g.changes(column, day, -1)
+	return repeats > 0 && 2*changed < repeats
+}
+
+// fewestAgain is how often a number must stand again for the sexes beside it to tell
+// whether it is an animal's.
+const fewestAgain = 5
+
+// keepsSex reports whether what has the same number is of the same sex as well,
+// which places, nests and litters are not.
+func (g *guesser) keepsSex(it *item) bool {
+	column := g.columnOf("sex")
+	if column < 0 || g.profiles[column].distinct < 2 {
+		return false
+	}
+	changed, repeats := g.changes(it.columns[0], column, -1)
+	return repeats >= fewestAgain && 10*changed <= repeats
+}
+
+// untold reports whether a text says that the sex was not told, which changes into
+// another and contradicts none.
+func (g *guesser) untold(text string) bool {
+	sex, ok, _ := g.know.lists["sex"].Known(text, nil)
+	return ok && sex == "indeterminate"
+}
+
+// changes counts how often a text of column a that was above is beside
+// another text of column b now; with the same text of a third column, unless that
+// is negative.
+func (g *guesser) changes(a, b, within int) (changed, repeats int) {
+	last := map[string]string{}
+	for _, row := range g.table.Rows {
+		if a >= len(row.Cells) || b >= len(row.Cells) {
+			continue
+		}
+		x, y := strings.TrimSpace(row.Cells[a].Text), vocabulary.Fold(row.Cells[b].Text)
+		if x == "" || y == "" || quantity.Missing(x) || quantity.Missing(row.Cells[b].Text) || g.untold(row.Cells[b].Text) {
+			continue
+		}
+		if within >= 0 && within < len(row.Cells) {
+			x += "\x00" + vocabulary.Fold(row.Cells[within].Text)
+		}
+		if before, again := last[x]; again {
+			repeats++
+			if before != y {
+				changed++
+			}
+		}
+		last[x] = y
+	}
+	return changed, repeats
+}
+
+// counted are numbers of animals and of eggs.
+func (t *trial) counted() bool {
+	return t.is("individualCount") || t.meaning.Measurement == "clutchSize"
+}
+
+var againstCounts = []objection{
+	{why: "most of the numbers have words beside them",
+		when: func(t *trial) bool { return t.is("individualCount") && t.p.ofTexts(plainNumber.MatchString) < 0.5 }},
+	{why: "the numbers increase from row to row",
+		when: func(t *trial) bool {
+			return t.is("individualCount") && t.p.counting > 0.8 && t.p.unique > 0.98 && t.p.filled > 5
+		}},
+	{why: "nothing says what is counted",
+		when: func(t *trial) bool { return t.is("individualCount") && t.weight < generalHeading && !t.saysWhich() }},
+	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
+		when: func(t *trial) bool { return t.is("individualCount") && t.ofDroppings() }},
+	{why: "the numbers are the sums of columns to their left that are not measurements",
+		when: func(t *trial) bool { return t.is("individualCount") && t.unstated() && t.isSum(t.it) }},
+	{why: "numbers from %s to %s are as likely those of clutches",
+		when: func(t *trial) bool {
+			return t.meaning.Measurement == "clutchSize" && len(t.p.values) > 5 && t.p.distinct > t.p.filled/4 && t.p.least() <= 2 && t.p.greatest() >= mostNumbered[0] && t.p.greatest() <= mostNumbered[1]
+		},
+		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
+}
+
+// mostNumbered is between what the last of numbered clutches lies: of fewer, the numbers
+// are those of eggs in small clutches, of more those of large ones.
+var mostNumbered = [2]float64{12, 60}
+
+// isSum reports whether the numbers of an item are those of two columns or more
+// that end left of it and mean no measurement, added up row by row.
+func (g *guesser) isSum(it *item) bool {
+	measured := map[int]bool{}
+	for _, o := range g.items {
+		for _, i := range o.columns {
+			measured[i] = o.chosen != nil && isMeasured(o.chosen)
+		}
+	}
+	last := it.columns[0]
+	total := g.profiles[last].numbers
+	sums := make([]float64, len(total))
+	for i, n := last-1, 1; i >= 0 && !measured[i]; i, n = i-1, n+1 {
+		p := g.profiles[i]
+		if p.numeric < 0.9 && p.filled > 0 {
+			return false
+		}
+		rows, equal := 0, 0
+		for r, x := range p.numbers {
+			if !math.IsNaN(x) {
+				sums[r] += x
+			}
+			if !math.IsNaN(total[r]) {
+				rows++
+				equal += int(share(math.Abs(sums[r]-total[r]) < 1e-9*(1+math.Abs(total[r]))))
+			}
+		}
+		if n > 1 && rows >= 3 && 10*equal >= 9*rows {
+			return true
+		}
+	}
+	return false
+}
+
+// ofDroppings reports whether the name of the file or the tab, or a line above the
+// table, says that it is about what animals leave behind.
+func (g *guesser) ofDroppings() bool {
+	speaks := func(text string) bool { return g.know.hasKind(g.know.read(text).words, droppingWord) }
+	return speaks(g.table.File) || speaks(g.table.Sheet) || slices.ContainsFunc(g.table.Labels, func(l record.Label) bool { return speaks(l.Cell.Text) })
+}

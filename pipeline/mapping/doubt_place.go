@@ -1,0 +1,91 @@
+package mapping
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/record"
+)
+
+// placed are places and what positions are given in.
+func (t *trial) placed() bool {
+	return t.kind == kindPlace || t.is(placeTerms...) || t.is("geodeticDatum", "verbatimCoordinateSystem")
+}
+
+var againstPlaces = []objection{
+	{why: "the heading is the name of a place, and the values are numbers",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && (t.partial || t.know.hasKind(t.words(), derivedWord)) && t.p.numeric > 0.9
+		}},
+	{why: "the values begin with lower-case letters, unlike place names",
+		when: func(t *trial) bool {
+			return t.kind == kindPlace && (t.partial || !t.is(placeTerms...) && t.writesNames()) && t.p.ofTexts(beginsSmall) > 0.9
+		}},
+	{why: "%d of %d numbers are 0, which no place is called",
+		when:    func(t *trial) bool { return t.is(placeTerms...) && t.p.numeric > 0.9 && 5*t.p.zeros() > t.p.filled },
+		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
+	{why: "%d different words with small letters are kinds of places, and another column names the places",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.placedBeside(t.it)
+		},
+		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "the values are numbers with decimals, and places are not",
+		when: func(t *trial) bool {
+			return t.kind == kindPlace && !t.is(placeTerms...) && t.p.numeric > 0.9 && t.p.whole < 0.5
+		}},
+	{why: "the heading is a place in another language than the other headings have, and the values are numbers",
+		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
+	{why: "the values are not geodetic datums",
+		when: func(t *trial) bool { return t.is("geodeticDatum") && t.p.ofTexts(place.KnownDatum) < 0.5 }},
+	{why: "letters alone are not a grid zone",
+		when: func(t *trial) bool {
+			return t.is("verbatimCoordinateSystem") && !slices.ContainsFunc(t.p.texts, func(s string) bool {
+				return digits.MatchString(s) || utf8.RuneCountInString(s) > 3 || strings.EqualFold(s, "utm")
+			})
+		}},
+	{why: "no column has coordinates",
+		when: func(t *trial) bool { return t.is("verbatimCoordinateSystem") && !t.hasCoordinates() }},
+}
+
+// fewKinds is the number of different words up to which they may be kinds.
+const fewKinds = 5
+
+// placedBeside reports whether another column was given places.
+func (g *guesser) placedBeside(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && slices.Contains(placeTerms, o.chosen.meaning.Term)
+	})
+}
+
+func beginsLarge(text string) bool {
+	r, _ := utf8.DecodeRuneInString(text)
+	return unicode.IsUpper(r)
+}
+
+// beginsSmall reports whether a text begins with a small letter.
+func beginsSmall(text string) bool {
+	r, _ := utf8.DecodeRuneInString(text)
+	return unicode.IsLower(r)
+}
+
+// writesNames reports whether a column begins with capital letters, so that those who
+// wrote the sheet would have written names of places with them too.
+func (g *guesser) writesNames() bool {
+	return slices.ContainsFunc(g.profiles, func(p *profile) bool {
+		return p.filled > 5 && p.numeric < 0.1 && p.length > 3 && p.ofTexts(beginsLarge) > 0.9
+	})
+}
+
+// hasCoordinates reports whether a column was given a part of a coordinate.
+func (g *guesser) hasCoordinates() bool {
+	return g.chosenAs(func(m record.Meaning) bool {
+		switch g.know.values[m.Term].Kind {
+		case kindLatitude, kindLongitude, kindNorthing, kindEasting, kindPair:
+			return true
+		}
+		return false
+	}) != nil
+}

@@ -1,0 +1,39 @@
+package mapping
+
+import (
+	"slices"
+	"strings"
+)
+
+// timed are days, times, years and visits.
+func (t *trial) timed() bool { return t.is("eventDate", "eventTime", "year", "day", "eventID") }
+
+var againstTimes = []objection{
+	{why: "several columns are days, and nothing says which of them is that of the capture",
+		when: func(t *trial) bool { return t.is("eventDate") && t.partial && t.alikeTold(t.it, t.candidate) }},
+	{why: "another column names authors or publications, and the year may be theirs",
+		when: func(t *trial) bool { return t.is("year") && t.cites(t.it) }},
+	{why: "there is no column for the month",
+		when: func(t *trial) bool { return t.is("day") && t.columnOf("month") < 0 }},
+	{why: "only %.0f %% of the values can be times of day",
+		when:    func(t *trial) bool { return t.is("eventTime") && t.p.numeric > 0.5 && t.p.ofTexts(clockLike) < 0.9 },
+		figures: func(t *trial) []any { return []any{100 * t.p.ofTexts(clockLike)} }},
+	{why: "there are only %d different numbers in %d rows, too few for visits",
+		when: func(t *trial) bool {
+			return t.is("eventID") && t.p.filled > 20 && t.p.distinct > 1 && t.p.distinct < 6 && t.p.numeric > 0.9
+		}, figures: differentOfRows},
+	{why: "there are only %d different texts in %d rows, too few for visits",
+		when:    func(t *trial) bool { return t.is("eventID") && t.partial && t.p.filled > 20 && t.p.distinct < 3 },
+		figures: differentOfRows},
+	{why: "a plural over numbers is a count",
+		when: func(t *trial) bool {
+			return t.is("eventID") && t.p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(t.it.heading), "s")
+		}},
+}
+
+// cites reports whether the heading of another column speaks of publications.
+func (g *guesser) cites(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && g.know.hasKind(g.readings[o.columns[0]].words, citationWord)
+	})
+}

@@ -1,0 +1,82 @@
+package mapping
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// personal are names of people.
+func (t *trial) personal() bool { return t.kind == kindPerson }
+
+var againstPeople = []objection{
+	{why: "each row has a number of its own, and people have names",
+		when: func(t *trial) bool {
+			return t.p.filled > 20 && t.p.onceEach() && t.p.ofTexts(codeNumber.MatchString) > 0.9
+		}},
+	{why: "the values are not names of people",
+		when: func(t *trial) bool { return t.partial && t.p.ofTexts(personal.MatchString) < 0.5 }},
+}
+
+// codeNumber matches letters with a number: e001, LMC-12.
+var codeNumber = regexp.MustCompile(`^\p{L}{1,4}[-_ ]?\d+$`)
+
+// worded are remarks, and terms that have words of a vocabulary.
+func (t *trial) worded() bool {
+	return t.remarked() || t.is("lifeStage", "samplingProtocol", "occurrenceStatus")
+}
+
+// remarked reports whether the meaning is a remark.
+func (t *trial) remarked() bool { return strings.HasSuffix(t.meaning.Term, "Remarks") }
+
+var againstWords = []objection{
+	{why: "a clip is a mark, and nothing says whether of a toe, a fin or an ear, or what its codes mean",
+		when: func(t *trial) bool {
+			return t.is("occurrenceRemarks") && t.group != "fish" && slices.Equal(t.words(), []string{"clip"})
+		}},
+	{why: "animals are measured in rows that it would call absent",
+		when: func(t *trial) bool { return t.is("occurrenceStatus") && t.absentMeasured(t.it) }},
+	{why: "the values are numbers that increase from row to row",
+		when: func(t *trial) bool { return t.remarked() && t.p.counting > 0.8 && t.p.filled > 5 }},
+	{why: "each row has a number of its own, and remarks are words",
+		when: func(t *trial) bool {
+			return t.remarked() && t.p.filled > 5 && t.p.onceEach() && t.p.ofTexts(codeNumber.MatchString) > 0.9
+		}},
+	{why: "%d different letters are a code, not remarks",
+		when:    func(t *trial) bool { return t.remarked() && t.p.distinct <= 3 && t.p.filled > 20 && t.p.length <= 1 },
+		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "the values are initials",
+		when: func(t *trial) bool {
+			return t.remarked() && t.p.unique < 0.3 && t.p.ofTexts(smallInitials.MatchString) > 0.9 &&
+				slices.ContainsFunc(t.it.candidates, func(o *candidate) bool { return o.meaning.Term == "recordedBy" })
+		}},
+	{why: "the values are numbers, and remarks are words",
+		when: func(t *trial) bool { return t.is("occurrenceRemarks") && t.p.numeric > 0.9 && t.p.filled > 5 }},
+	{why: "nothing says what the numbers mean",
+		when: func(t *trial) bool {
+			return t.p.numeric > 0.9 && (t.is("eventRemarks") || t.is("lifeStage", "samplingProtocol") && len(t.meaning.Vocabulary) == 0)
+		}},
+}
+
+// absentMeasured reports whether rows whose status would be absent have a length
+// or a mass.
+func (g *guesser) absentMeasured(it *item) bool {
+	list := g.know.lists[g.know.values["occurrenceStatus"].List]
+	sizes := slices.DeleteFunc(slices.Clone(g.items), func(o *item) bool {
+		return o.chosen == nil || !isMeasured(o.chosen) || o.chosen.weight == 0
+	})
+	for _, row := range g.table.Rows {
+		if i := it.columns[0]; i >= len(row.Cells) || list == nil {
+			continue
+		} else if status, ok, _ := list.Known(row.Cells[i].Text, nil); !ok || status != "absent" {
+			continue
+		}
+		if slices.ContainsFunc(sizes, func(o *item) bool {
+			i := o.columns[0]
+			return i < len(row.Cells) && plainNumber.MatchString(row.Cells[i].Text)
+		}) {
+			return true
+		}
+	}
+	return false
+}
