@@ -37,6 +37,9 @@ var againstAny = []objection{
 		when: func(t *trial) bool {
 			return (t.measured() || isMark(t) || t.meaning.Role == record.Term && t.partial) && t.ofAnotherAnimal(t.it)
 		}},
+	{why: "another column has the heading %q, and this one says something else of that",
+		when:    func(t *trial) bool { return t.besideItsWord() != "" },
+		figures: func(t *trial) []any { return []any{t.besideItsWord()} }},
 	{why: "the values say whether an animal was caught before",
 		when: func(t *trial) bool {
 			return t.meaning.Role == record.Term && !t.is("occurrenceRemarks") && t.p.ofTexts(vocabulary.SaysRecaught) > 0.3
@@ -68,6 +71,18 @@ var againstAny = []objection{
 
 var totalBesideCounts = objection{why: "it stands beside counts of animals",
 	when: func(t *trial) bool { return t.meaning.Measurement == "totalLength" && t.unstated() && t.besideCounts() }}
+
+// besideItsWord returns the heading of a column that has no other word than the one
+// that the meaning was found by, and means something else: beside "Net", "Net Ht" is
+// no net mass. It returns "" for none.
+func (t *trial) besideItsWord() string {
+	for _, o := range t.items {
+		if t.partial && o != t.it && o.chosen != nil && slices.Equal(t.readings[o.columns[0]].words, []string{t.word}) && meaningKey(o.chosen.meaning) != meaningKey(t.meaning) {
+			return o.heading
+		}
+	}
+	return ""
+}
 
 // ofAnotherAnimal reports whether the heading names a parent or a partner of the
 // animal of the row; over eggs and young, also a male or a female.

@@ -51,6 +51,8 @@ var againstOtherNumbers = []objection{
 			return t.meaning.Measurement == "airTemperature" && t.p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(t.p.values) > 5
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
+	{why: "the column of the other side has quite other numbers",
+		when: func(t *trial) bool { return t.unstated() && slices.Contains(t.unlikeSides, t.it.columns[0]) }},
 	{why: "every row is the same, but animals differ",
 		when: func(t *trial) bool {
 			return t.unstated() && t.p.filled >= 5 && t.p.distinct == 1 && t.known().Instrument == caliper

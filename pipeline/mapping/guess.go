@@ -100,6 +100,8 @@ type guesser struct {
 	stated   statedUnits
 	group    string // the group of animals that the table is about, "" where that stays open
 	items    []*item
+
+	unlikeSides []int // columns of the left and the right of a part, whose numbers have nothing to do with each other
 }
 
 // item is a column, or several that are replicates of each other.

@@ -37,8 +37,11 @@ func (g *guesser) sided() map[int]string {
 			}
 		}
 		for _, both := range parts {
-			paired := len(both[0]) == 1 && len(both[1]) == 1 && g.alike(both[0][0], both[1][0])
-			if !paired && len([]rune(words[0])) <= longestSideLetters {
+			single := len(both[0]) == 1 && len(both[1]) == 1
+			if single && g.unlike(both[0][0], both[1][0]) {
+				g.unlikeSides = append(g.unlikeSides, both[0][0], both[1][0])
+			}
+			if !(single && g.alike(both[0][0], both[1][0])) && len([]rune(words[0])) <= longestSideLetters {
 				continue
 			}
 			for side, name := range []string{record.Left, record.Right} {
@@ -73,6 +76,16 @@ func (g *guesser) namesMeasured(words []string) bool {
 	}
 	return false
 }
+
+// unlike reports whether two columns can hardly be two sides of the same animals.
+func (g *guesser) unlike(a, b int) bool {
+	shift, spread, n := g.ratio(a, b)
+	return n >= 5 && max(math.Abs(shift), spread) > unlikeSides
+}
+
+// unlikeSides is how far two sides of an animal seldom differ, a logarithm: one is
+// hardly half as long again as the other (common practice).
+const unlikeSides = 0.4
 
 // alike reports whether two columns can be two sides of the same animals.
 func (g *guesser) alike(a, b int) bool {

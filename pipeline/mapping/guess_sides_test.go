@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"fmt"
 	"testing"
 
 	"spadefoot/pipeline/record"
@@ -13,14 +14,20 @@ func TestGuessSides(t *testing.T) {
 	for _, c := range []struct {
 		headings []string
 		want     []string
+		other    func(row int) string // of the second heading; nil for alike numbers
 	}{
-		{[]string{"Tibia L (mm)", "Tibia R (mm)"}, []string{"tibiaLength left mm", "tibiaLength right mm"}},
-		{[]string{"left femur (mm)", "right femur (mm)"}, []string{"femurLength left mm", "femurLength right mm"}},
-		{[]string{"tarsus_r", "tarsus_l"}, []string{"tarsometatarsusLength right mm", "tarsometatarsusLength left mm"}},
-		{[]string{"Tibia izquierda (mm)", "Tibia derecha (mm)"}, []string{"tibiaLength left mm", "tibiaLength right mm"}},
-		{[]string{"Tibia L (mm)", "Mass (g)"}, []string{"tibiaLength mm", "net g"}},
+		{[]string{"Tibia L (mm)", "Tibia R (mm)"}, []string{"tibiaLength left mm", "tibiaLength right mm"}, nil},
+		{[]string{"left femur (mm)", "right femur (mm)"}, []string{"femurLength left mm", "femurLength right mm"}, nil},
+		{[]string{"tarsus_r", "tarsus_l"}, []string{"tarsometatarsusLength right mm", "tarsometatarsusLength left mm"}, nil},
+		{[]string{"Tibia izquierda (mm)", "Tibia derecha (mm)"}, []string{"tibiaLength left mm", "tibiaLength right mm"}, nil},
+		{[]string{"Tibia L (mm)", "Mass (g)"}, []string{"tibiaLength mm", "net g"}, nil},
+		{[]string{"l_ear", "r_ear"}, []string{"", ""}, func(r int) string { return fmt.Sprint(1 + 37*r%97) }}, // numbers of tags
 	} {
-		guesses, err := Guess([]record.Table{tableOf("toads.csv", append([]string{"SVL (mm)"}, c.headings...), rising("%.1f", 50, 0.5), tibia, other)}, repeatableTerms)
+		second := other
+		if c.other != nil {
+			second = c.other
+		}
+		guesses, err := Guess([]record.Table{tableOf("toads.csv", append([]string{"SVL (mm)"}, c.headings...), rising("%.1f", 50, 0.5), tibia, second)}, repeatableTerms)
 		if err != nil {
 			t.Fatal(err)
 		}

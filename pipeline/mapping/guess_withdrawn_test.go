@@ -266,6 +266,7 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"Especie", "Inicio", "Fin"}, []func(int) string{cycle("Rana arvalis"), times(14), times(16)}, []string{"scientificName", "eventTime", ""}},
 		{[]string{"Species", "time_cap"}, []func(int) string{cycle("Rana arvalis"), cycle("1015", "925", "0040")}, []string{"scientificName", "eventTime"}},
 		{[]string{"Species", "cap"}, []func(int) string{cycle("Rana arvalis"), cycle("1015", "925", "0040")}, []string{"scientificName", ""}},
+		{[]string{"Species", "Net", "Net Ht", "Wt"}, []func(int) string{cycle("EPFU"), cycle("Net 1", "Net 2"), rising("%.1f", 2, 0.3), rising("%.1f", 12, 0.4)}, []string{"scientificName", "locationID", "", "net g"}},
 	} {
 		table := tableOf("sheet.csv", c.headings, c.values...)
 		table.Rows = table.Rows[:5]
