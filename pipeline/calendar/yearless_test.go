@@ -12,3 +12,14 @@ func TestYearless(t *testing.T) {
 		}
 	}
 }
+
+func TestDayMonth(t *testing.T) {
+	for text, want := range map[string]bool{
+		"4/6": true, "04-06": true, "5.31": true, "31/5": true, "29/2": true, "13.3.": true,
+		"13/13": false, "31/6": false, "4/6/19": false, "June 4": false, "4": false, "0/6": false, "2 5/8": false, "": false,
+	} {
+		if got := DayMonth(text); got != want {
+			t.Errorf("%q: %v", text, got)
+		}
+	}
+}

@@ -15,7 +15,7 @@ var yearWritten = regexp.MustCompile(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
 // nothing says one and one only.
 func (r entry) year() (year, where string) {
 	days := r.texts["eventDate"]
-	if len(r.texts["year"]) > 0 || !slices.ContainsFunc(days, calendar.Yearless) {
+	if len(r.texts["year"]) > 0 || !slices.ContainsFunc(days, func(t string) bool { return calendar.Yearless(t) || calendar.DayMonth(t) }) {
 		return "", ""
 	}
 	var above []string

@@ -73,6 +73,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			c.support(3, "the values are days of six digits, which read as days in one order only")
 			return
 		}
+		if days := p.ofTexts(calendar.DayMonth); days > 0.9 && c.weight > 0 && !c.partial {
+			c.support(3*days, "%.0f %% of the values can be a day and a month", 100*days)
+			return
+		}
 		if days := p.whole * p.numeric * p.within(firstDayNumber, lastDayNumber); days > 0.9 && c.weight > 0 && !c.partial {
 			c.support(3*days, "%.0f %% of the values can be spreadsheet day numbers", 100*days)
 			return
