@@ -42,7 +42,7 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "hardly any of the other short headings stands for a measurement, so that this one may do so by chance",
 		when: func(t *trial) bool { return t.unstated() && t.initials(t.it) && t.byChance() }},
-	{why: "the heading stands for several measurements, and nothing says which of them it is",
+	{why: ofSeveralMeasurements,
 		when: func(t *trial) bool { return t.meaning.Role == record.Measurement && t.it.hardlyOther(t.candidate) }},
 	{why: "the heading is a part of the animal, and does not say what is measured of it",
 		when: func(t *trial) bool { return t.unstated() && t.partAlone(t.it, t.candidate) }},
@@ -132,9 +132,14 @@ func (g *guesser) inWater(it *item) bool {
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
 
+const ofSeveralMeasurements = "the heading stands for several measurements, and nothing says which of them it is"
+
 // hardlyOther reports whether a heading that means several measurements, of one language
-// or of the trade, means another as well as this.
+// or of the trade, means another as well as this, or as well as one that was likelier.
 func (it *item) hardlyOther(c *candidate) bool {
+	if slices.ContainsFunc(it.withdrawn, func(w withdrawal) bool { return w.why == ofSeveralMeasurements }) {
+		return true
+	}
 	return c.weight <= generalHeading && slices.ContainsFunc(it.candidates, func(o *candidate) bool {
 		return o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.weight > 0 &&
 			math.Abs(c.score-o.score) < leastLead && (len(o.tongues) > 0 || len(c.tongues) > 0) && (len(o.tongues) == 0 || len(c.tongues) == 0 || slices.Equal(o.tongues, c.tongues))

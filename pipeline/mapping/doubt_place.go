@@ -10,9 +10,16 @@ import (
 	"spadefoot/pipeline/record"
 )
 
+// widestSurvey is how many degrees apart the places of one sheet seldom are (common
+// practice).
+const widestSurvey = 5
+
+// otherAxis is by a kind of coordinate the kind that makes a position with it.
+var otherAxis = map[string]string{kindLatitude: kindLongitude, kindLongitude: kindLatitude, kindNorthing: kindEasting, kindEasting: kindNorthing}
+
 // placed are places and what positions are given in.
 func (t *trial) placed() bool {
-	return t.kind == kindPlace || t.is(placeTerms...) || t.is("geodeticDatum", "verbatimCoordinateSystem")
+	return t.kind == kindPlace || otherAxis[t.kind] != "" || t.is(placeTerms...) || t.is("geodeticDatum", "verbatimCoordinateSystem")
 }
 
 var againstPlaces = []objection{
@@ -38,6 +45,15 @@ var againstPlaces = []objection{
 		}},
 	{why: "the heading is a place in another language than the other headings have, and the values are numbers",
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
+	{why: "no column has the other coordinate",
+		when: func(t *trial) bool {
+			return otherAxis[t.kind] != "" && t.weight < generalHeading && t.chosenAs(func(m record.Meaning) bool { return t.know.values[m.Term].Kind == otherAxis[t.kind] }) == nil
+		}},
+	{why: "the numbers range from %s to %s, farther than a team goes",
+		when: func(t *trial) bool {
+			return (t.kind == kindLatitude || t.kind == kindLongitude) && t.weight < generalHeading && len(t.p.values) > 0 && t.p.greatest()-t.p.least() > widestSurvey
+		},
+		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
 	{why: "the values are not geodetic datums",
 		when: func(t *trial) bool { return t.is("geodeticDatum") && t.p.ofTexts(place.KnownDatum) < 0.5 }},
 	{why: "letters alone are not a grid zone",

@@ -191,13 +191,38 @@ func (g *guesser) groupMeasured() bool {
 	})
 }
 
+// ofOtherAge reports whether a measurement is of a part that larvae have and the
+// animals of the sheet are grown, or the other way round.
+func (g *guesser) ofOtherAge(c *candidate) bool {
+	if g.larvae() {
+		return g.know.grown[g.group][c.meaning.Measurement]
+	}
+	return g.know.larval[g.group][c.meaning.Measurement]
+}
+
+// larvae reports whether most animals of the sheet have a stage before that in which
+// the forelimbs of tadpoles come out.
+func (g *guesser) larvae() bool {
+	for _, it := range g.items {
+		p := g.profiles[it.columns[0]]
+		if len(p.values) >= 5 && p.median() < forelimbStage && slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Measurement == "gosnerStage" && c.weight >= generalHeading }) {
+			return true
+		}
+	}
+	return false
+}
+
+// forelimbStage is the stage in which the forelimbs come out (Gosner 1960,
+// Herpetologica 16: 183-190).
+const forelimbStage = 42
+
 // fitScope weighs a measurement by the group of animals that it is taken on.
 func (g *guesser) fitScope(c *candidate, scope string) {
 	ok, sure := suits(scope, g.group)
 	switch {
 	case g.know.lacks[g.group][c.meaning.Measurement] && len([]rune(c.heading)) <= longestLetters && g.groupMeasured():
 		c.support(-8, "") // letters that stand for something else here
-	case g.know.lacks[g.group][c.meaning.Measurement], g.know.larval[g.group][c.meaning.Measurement] && c.weight < generalHeading:
+	case g.know.lacks[g.group][c.meaning.Measurement], g.ofOtherAge(c) && c.weight < generalHeading:
 		c.support(-4, "")
 	case c.meaning.Measurement == "length" && g.group == "turtle":
 		c.support(-1.5, "") // the length of a turtle is that of its shell

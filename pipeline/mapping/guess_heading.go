@@ -41,9 +41,7 @@ func (g *guesser) propose(it *item) {
 	}
 	g.byCompass(it)
 	if g.ofEggs() {
-		for _, name := range []string{it.heading, g.readings[it.columns[0]].whole} {
-			g.exact(it, "egg "+name, 1)
-		}
+		g.overEgg(it)
 	}
 	if !slices.ContainsFunc(it.candidates, isMeasured) {
 		for i, name := range names {
@@ -95,11 +93,28 @@ func (g *guesser) propose(it *item) {
 func (g *guesser) ofEggs() bool {
 	for i, r := range g.readings {
 		rest := g.know.without(r.words, identityWord)
-		if p := g.profiles[i]; len(rest) == 1 && rest[0] == "egg" && r.unit == "" && (len(r.words) == 2 || p.filled > 0 && (p.numeric < 0.1 || p.counting > 0.8)) {
+		if p := g.profiles[i]; len(rest) == 1 && g.know.hasKind(rest, eggWord) && r.unit == "" && (len(r.words) == 2 || p.filled > 0 && (p.numeric < 0.1 || p.counting > 0.8)) {
 			return true
 		}
 	}
 	return false
+}
+
+// overEgg adds what a heading says of one egg: a length, a width or a mass, in
+// whatever language.
+func (g *guesser) overEgg(it *item) {
+	whole := g.readings[it.columns[0]].whole
+	names := []string{it.heading, whole}
+	for _, words := range g.know.extents {
+		names = append(names, words[vocabulary.Fold(whole)])
+	}
+	if slices.ContainsFunc(g.know.headings[vocabulary.Fold(whole)], func(h vocabulary.Heading) bool { return h.Role == vocabulary.HeadingWeighing && h.Value == record.Net }) {
+		names = append(names, "mass")
+	}
+	slices.Sort(names)
+	for _, name := range slices.Compact(names) {
+		g.exact(it, "egg "+name, 1)
+	}
 }
 
 // lowerPart adds what the lower of several heading rows says by itself, and

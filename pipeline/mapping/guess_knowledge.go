@@ -77,6 +77,7 @@ type knowledge struct {
 	names        map[string]bool            // folded species whose second word is an everyday word too
 	lacks        map[string]map[string]bool // by group, measurements of parts that none of its animals has
 	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have
+	grown        map[string]map[string]bool // by group, measurements of parts that its larvae do not have
 }
 
 // withoutMarks writes letters as people do whose keys or programs lack them:
@@ -202,8 +203,8 @@ func (k *knowledge) readWords() error {
 	if err != nil {
 		return err
 	}
-	k.lacks, k.larval = map[string]map[string]bool{}, map[string]map[string]bool{}
-	measured := map[string]map[string]map[string]bool{"lacks": k.lacks, "larval": k.larval}
+	k.lacks, k.larval, k.grown = map[string]map[string]bool{}, map[string]map[string]bool{}, map[string]map[string]bool{}
+	measured := map[string]map[string]map[string]bool{"lacks": k.lacks, "larval": k.larval, "grown": k.grown}
 	for _, row := range groups {
 		if of := measured[row.Kind]; of != nil {
 			if of[row.Group] == nil {

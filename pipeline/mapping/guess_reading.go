@@ -194,6 +194,7 @@ const (
 	parentWord    = "parent"
 	grownWord     = "grown"
 	youngWord     = "young"
+	eggWord       = "egg"
 	greatestWord  = "greatest"
 	dayWord       = "day"
 )

@@ -76,6 +76,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"a word for an animal in a word", "Fischart", "scientificName", cycle("Salmo trutta", "Thymallus thymallus"), "", ""},
 		{"heat of bodies", "temp", "bodyTemperature Cel", rising("%.2f", 36.3, 0.02), "", ""},
 		{"heat of the air", "temp", "airTemperature Cel", rising("%.1f", 9, 0.3), "", ""},
+		{"days and months", "Date", "eventDate", cycle("5/3", "5/17", "6/1"), "", ""},
+		{"the same under another heading", "Ratio", "", cycle("5/3", "5/17", "6/1"), "", ""},
 		{"hours of sleep", "sleep_total", "", rising("%.1f", 8, 0.2), "", ""},
 		{"states of an eye", "Eye state", "", cycle("clear", "blue"), "", ""},
 		{"counts at a place", "Mill Pond", "", cycle("3", "0", "12"), "", ""},
@@ -266,6 +268,10 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"Especie", "Inicio", "Fin"}, []func(int) string{cycle("Rana arvalis"), times(14), times(16)}, []string{"scientificName", "eventTime", ""}},
 		{[]string{"Species", "time_cap"}, []func(int) string{cycle("Rana arvalis"), cycle("1015", "925", "0040")}, []string{"scientificName", "eventTime"}},
 		{[]string{"Species", "cap"}, []func(int) string{cycle("Rana arvalis"), cycle("1015", "925", "0040")}, []string{"scientificName", ""}},
+		{[]string{"Art", "Länge", "Breite"}, []func(int) string{cycle("Rana arvalis"), rising("%.4f", 8.51, 0.01), rising("%.4f", 47.11, 0.01)}, []string{"scientificName", "decimalLongitude", "decimalLatitude"}},
+		{[]string{"Art", "Länge", "Breite"}, []func(int) string{cycle("Rana arvalis"), rising("%.1f", 28, 4), rising("%.1f", 20, 3)}, []string{"scientificName", "", ""}},
+		{[]string{"Gosner", "BL", "TL"}, []func(int) string{rising("%.0f", 27, 1), rising("%.1f", 6, 1), rising("%.1f", 14, 2.5)}, []string{"gosnerStage 1", "bodyLength mm", ""}},
+		{[]string{"SVL (mm)", "TL (mm)"}, []func(int) string{rising("%.1f", 36, 2), rising("%.1f", 70, 4)}, []string{"snoutVentLength mm", ""}},
 		{[]string{"Species", "Net", "Net Ht", "Wt"}, []func(int) string{cycle("EPFU"), cycle("Net 1", "Net 2"), rising("%.1f", 2, 0.3), rising("%.1f", 12, 0.4)}, []string{"scientificName", "locationID", "", "net g"}},
 	} {
 		table := tableOf("sheet.csv", c.headings, c.values...)
@@ -349,14 +355,15 @@ func TestGuessByChance(t *testing.T) {
 
 // TestGuessEggs has rows that are eggs.
 func TestGuessEggs(t *testing.T) {
-	headings, want := []string{"Nest", "Egg", "Length mm", "Breadth mm", "Mass g"}, []string{"", "", "eggLength mm", "eggWidth mm", "eggMass g"}
-	guesses, err := Guess([]record.Table{tableOf("blackbirds.csv", headings, cycle("N1", "N2", "N3", "N4"), cycle("a", "b", "c"), rising("%.1f", 19, 0.05), rising("%.1f", 14, 0.05), rising("%.2f", 2.2, 0.02))}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i, g := range guesses[2:] {
-		if got := said(g.Meaning); got != want[i+2] {
-			t.Errorf("%q is taken for %q, want %q: %s", g.Heading, got, want[i+2], g.Reason)
+	for _, headings := range [][]string{{"Nest", "Egg", "Length mm", "Breadth mm", "Mass g"}, {"Horst", "Ei Nr", "Länge mm", "Breite mm", "Masse g"}, {"Nido", "Huevo", "Largo mm", "Ancho mm", "Peso g"}} {
+		guesses, err := Guess([]record.Table{tableOf("sheet.csv", headings, cycle("N1", "N2", "N3", "N4"), cycle("a", "b", "c"), rising("%.1f", 19, 0.05), rising("%.1f", 14, 0.05), rising("%.2f", 2.2, 0.02))}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, want := range []string{"eggLength mm", "eggWidth mm", "eggMass g"} {
+			if g := guesses[i+2]; said(g.Meaning) != want {
+				t.Errorf("%q is taken for %q, want %q: %s", g.Heading, said(g.Meaning), want, g.Reason)
+			}
 		}
 	}
 }
