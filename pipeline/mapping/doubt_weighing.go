@@ -25,7 +25,7 @@ var againstWeighing = []objection{
 		}},
 	{why: "nothing says whether it is in g, kg or lb, and no length shows it; the median is %s",
 		when: func(t *trial) bool {
-			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength(t.it)
+			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength(t.it) && t.inPounds()
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.median())} }},
 	{why: "most of the numbers begin with a zero, like times and catalogue numbers",
@@ -58,6 +58,18 @@ func (g *guesser) bagged() bool {
 func isMassOf(m record.Meaning) bool {
 	return m.Measurement == "bodyMass" || m.Role == record.WeighPart && m.Part != record.Tare && m.Unit != ""
 }
+
+// inPounds reports whether animals of the group may be so heavy that the numbers are kg
+// or lb.
+func (t *trial) inPounds() bool {
+	heaviest, known := heaviestCaught[t.group]
+	pounds, _ := inUnit(t.p.median(), "[lb_av]", "kg")
+	return !known || pounds <= heaviest
+}
+
+// heaviestCaught is the mass in kg of the heaviest animals that are caught and weighed,
+// by groups that have a limit (common practice).
+var heaviestCaught = map[string]float64{"bird": 20, "bat": 2, "anuran": 4, "salamander": 40}
 
 // largestUnstated is the mass up to which a number without a unit is read as
 // grams where no length speaks for it: such animals are weighed in grams, larger

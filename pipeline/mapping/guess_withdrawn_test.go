@@ -272,6 +272,8 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"Art", "Länge", "Breite"}, []func(int) string{cycle("Rana arvalis"), rising("%.1f", 28, 4), rising("%.1f", 20, 3)}, []string{"scientificName", "", ""}},
 		{[]string{"Gosner", "BL", "TL"}, []func(int) string{rising("%.0f", 27, 1), rising("%.1f", 6, 1), rising("%.1f", 14, 2.5)}, []string{"gosnerStage 1", "bodyLength mm", ""}},
 		{[]string{"SVL (mm)", "TL (mm)"}, []func(int) string{rising("%.1f", 36, 2), rising("%.1f", 70, 4)}, []string{"snoutVentLength mm", ""}},
+		{[]string{"Culmen", "Mass"}, []func(int) string{rising("%.1f", 48, 2), rising("%.0f", 310, 20)}, []string{"culmenLength mm", "net g"}},
+		{[]string{"Observer code", "SVL"}, []func(int) string{cycle("1", "2"), rising("%.1f", 36, 2)}, []string{"", "snoutVentLength mm"}},
 		{[]string{"Species", "Net", "Net Ht", "Wt"}, []func(int) string{cycle("EPFU"), cycle("Net 1", "Net 2"), rising("%.1f", 2, 0.3), rising("%.1f", 12, 0.4)}, []string{"scientificName", "locationID", "", "net g"}},
 	} {
 		table := tableOf("sheet.csv", c.headings, c.values...)
