@@ -250,7 +250,7 @@ func (w *walk) judgeWhole(v *verdicts) error {
 	w.find(v.inference.Settle()...)
 	w.computed = v.inference.Methods()
 	for _, f := range v.quality.Findings() {
-		if !v.doubtedCells[f.At] {
+		if !alreadySaid(f, v.doubtedCells) {
 			w.find(f)
 		}
 	}

@@ -65,8 +65,15 @@ func (w *walk) proved(folder, what string, fs []record.Finding, err error) error
 		}
 		return fmt.Errorf("%s does not meet the standard and was not released: %w\n%s", what, err, strings.Join(lines, "\n"))
 	}
-	w.find(translate(folder, fs)...)
+	w.find(translate(folder, slices.DeleteFunc(fs, w.foundInSheets))...)
 	return nil
+}
+
+// foundInSheets reports whether a finding on the archive says what a quality test has
+// found in the sheets: that two terms of a row do not go together.
+func (w *walk) foundInSheets(f record.Finding) bool {
+	_, tested := w.survey.Level("quality-validation", record.Warning)
+	return tested && f.Rule == "values-disagree" && slices.Contains([]string{"year", "month", "day", "minimumElevationInMeters", "minimumDepthInMeters"}, f.Field)
 }
 
 // translate lets a finding on what is published speak of the file in its
@@ -245,13 +252,20 @@ func (cs *columns) join(o *columns) {
 	cs.table.Join(&o.table)
 }
 
-// notYetSaid leaves out what was said of a date or a position already: a date
-// outside the survey is out of the range of years as well, and a place far off
-// is in another country.
+// notYetSaid leaves out what was said already of cells whose date or position is
+// doubted.
 func (w *walk) notYetSaid(fs []record.Finding) []record.Finding {
-	said := map[record.Address]bool{}
-	noteDoubtedCells(said, w.findings)
-	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
+	doubted := map[record.Address]bool{}
+	noteDoubtedCells(doubted, w.findings)
+	return slices.DeleteFunc(fs, func(f record.Finding) bool { return alreadySaid(f, doubted) })
+}
+
+// alreadySaid reports whether a quality test says of a doubted date or position what
+// was said already: a date outside the survey is out of the range of years as well, and
+// a place far off is in another country. That the year, the month or the day of a row
+// is not that of its date is another doubt.
+func alreadySaid(f record.Finding, doubted map[record.Address]bool) bool {
+	return doubted[f.At] && f.Reference != "VALIDATION_EVENT_CONSISTENT"
 }
 
 // noteDoubtedCells adds the cells whose date or position is doubted.

@@ -98,6 +98,9 @@ func causeOf(f *record.Finding, from Origin) cause {
 	if from == OtherTable || from == Description {
 		return cause{reference: f.Reference, field: f.Field, at: f.At}
 	}
+	if strings.Contains(f.Reason, `"`) { // what is quoted is the cause, whatever it is held against
+		return cause{reference: f.Reference, field: f.Field, reason: f.Reason}
+	}
 	return cause{reference: f.Reference, field: f.Field, value: f.Value, reason: f.Reason}
 }
 
