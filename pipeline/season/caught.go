@@ -18,12 +18,19 @@ const (
 	nightEffort  = "1"
 	nightSpecies = "2"
 	nightNobody  = "3" // nothing was found
+	nightHidden  = "4" // a species at a place that is withheld
 )
 
 // addNight takes the night of a capture of a group in.
 func (g *Gatherer) addNight(t *stated, a *animals, on day) {
 	if on = g.settings.nightOf(on, t.text(toldTime)); on.number == 0 || a.group.site == inDoubt {
 		g.left[omitted{"night", "no full date, or a site in doubt"}]++
+		return
+	}
+	if t.withheld() {
+		if g.left[omitted{"captures per night", "the place is withheld"}]++; !t.absent() {
+			g.add(on, countOf(t), g.caughtIn(on.season, a.group.site, nightHidden, a.group.species))
+		}
 		return
 	}
 	if e, stated := effortOf(t); stated {

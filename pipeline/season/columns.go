@@ -66,7 +66,7 @@ var nightColumns = []Column{bySeason,
 	{"captures per effort", "", "captures divided by effort"}}
 
 var catchColumns = []Column{bySpecies, bySeason, bySite,
-	{"nights", "", "nights at a site when somebody was there; a night at two sites counts as two"},
+	{"nights", "", "nights at a site when somebody was there; a night at two sites counts as two, one at a withheld place does not count"},
 	{"captures", "", "animals caught, each time they were caught"},
 	{"captures per night", "", "captures divided by nights; nights without the species count as 0"},
 	{"SD between nights", "", "standard deviation of the captures per night"},
@@ -94,7 +94,7 @@ func lifeColumns(grown []string, units map[string]string) []Column {
 const leftOutFile = "left-out.csv"
 
 var leftOutColumns = []Column{
-	{"what", "", "captures, nights, captures of marked animals, or the values of a measurement"},
+	{"what", "", "captures, nights, captures per night, captures of marked animals, or the values of a measurement"},
 	{"why", "", "rule of the finding that doubts them, or a reason"},
 	{"n", "", "how many"}}
 

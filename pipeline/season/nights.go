@@ -131,9 +131,13 @@ func (g *Gatherer) writeNights(create Create, r *Results) (err error) {
 	return w.endSeason()
 }
 
-// counted begins what is said of a site.
+// counted begins what is said of a site. A night at a place that is withheld may
+// be one at a site that is not, so it is none of the nights that are counted.
 func (w *nightWalk) counted(site, mark, word string) *counted {
 	c := &counted{site: site, mark: mark, word: word}
+	if mark == nightHidden {
+		return c
+	}
 	here, all := w.placeOf(site), w.placeOf(All)
 	if mark == nightSpecies {
 		c.here, c.all = here.caught(word), all.caught(word)
@@ -163,8 +167,10 @@ func (p *place) caught(species string) *caughtAt {
 func (w *nightWalk) night(date string, seen []seen) error {
 	e := effortOfNight(seen)
 	site := seen[0].site
-	w.places[site].addNight(e)
-	w.places[All].addNight(e)
+	if seen[0].mark != nightHidden {
+		w.places[site].addNight(e)
+		w.places[All].addNight(e)
+	}
 	amount, per := math.NaN(), math.NaN()
 	if e.amount > 0 {
 		amount = e.amount
@@ -179,9 +185,11 @@ func (w *nightWalk) night(date string, seen []seen) error {
 	none := true
 	for _, s := range seen {
 		if s.mark == nightSpecies {
-			none = false
 			s.here.add(e, s.n)
 			s.all.add(e, s.n)
+		}
+		if s.mark == nightSpecies || s.mark == nightHidden {
+			none = false
 			if err := row(s.word, s.n); err != nil {
 				return err
 			}

@@ -269,6 +269,38 @@ func TestDoubtsAreLeftOut(t *testing.T) {
 	}
 }
 
+// A night at a place that is withheld may be one at a site that is not: it is
+// listed, and counts in no captures per night.
+func TestWithheldPlacesAreNoFurtherSites(t *testing.T) {
+	const say = "informationWithheld"
+	hidden := func(n int, day, region string, more ...string) *record.Capture {
+		c := capture(n, append([]string{"scientificName", "Ambystoma maculatum", "locality", region, "eventDate", day}, more...)...)
+		c.Set(record.Value{Field: record.Of(say), Text: "The exact place is withheld."})
+		return c
+	}
+	captures := []*record.Capture{
+		frog(2, "2024-05-01", "Tern Slough", "61"), frog(3, "2024-05-01", "Heron Bluff", "62", say, "the finder's name"), frog(4, "2024-05-02", "Tern Slough", "60"),
+		hidden(5, "2024-05-01", ""), hidden(6, "2024-05-01", ""), hidden(7, "2024-05-03", "Tern Slough"), hidden(8, "2024-05-02", "", "occurrenceStatus", "absent"),
+	}
+	out, r := write(t, season.Defaults(), captures, nil)
+	var nights, catch []string
+	for _, row := range out.rows(t, "nights.csv") {
+		nights = append(nights, strings.Join([]string{row["night"], row["locality"], row["scientificName"], row["captures"]}, " "))
+	}
+	for _, row := range out.rows(t, "catch.csv") {
+		catch = append(catch, strings.Join([]string{row["scientificName"], row["locality"], row["nights"], row["captures"]}, " "))
+	}
+	wantNights := []string{"2024-05-01 Heron Bluff Lithobates clamitans 1", "2024-05-01 Tern Slough Lithobates clamitans 1", "2024-05-01 not stated Ambystoma maculatum 2",
+		"2024-05-02 Tern Slough Lithobates clamitans 1", "2024-05-03 Tern Slough Ambystoma maculatum 1"}
+	wantCatch := []string{"Lithobates clamitans Heron Bluff 1 1", "Lithobates clamitans Tern Slough 2 2", "Lithobates clamitans all 3 3"}
+	if !slices.Equal(nights, wantNights) || !slices.Equal(catch, wantCatch) {
+		t.Errorf("nights %q\nwant   %q\ncatch  %q\nwant   %q", nights, wantNights, catch, wantCatch)
+	}
+	if want := []season.LeftOut{{"captures per night", "the place is withheld", 4}}; !slices.Equal(r.LeftOut, want) {
+		t.Errorf("left out: %v, want %v", r.LeftOut, want)
+	}
+}
+
 // A marked animal counts once a season among sizes and sexes and every time
 // among captures; its history has growth per day since the last value.
 func TestAnimalsThatAreCaughtAgain(t *testing.T) {

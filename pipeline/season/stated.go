@@ -19,6 +19,7 @@ const (
 	toldSampleUnit
 	toldCount
 	toldStatus
+	toldWithheld
 	statedTerms
 )
 
@@ -47,6 +48,8 @@ func termIndex(term string) int {
 		return toldCount
 	case "occurrenceStatus":
 		return toldStatus
+	case "informationWithheld":
+		return toldWithheld
 	}
 	return -1
 }
@@ -73,3 +76,10 @@ func (t *stated) text(at int) string {
 
 // absent reports whether the row says that nothing was found.
 func (t *stated) absent() bool { return t.text(toldStatus) == "absent" }
+
+// withheld reports whether the place is withheld. A sheet that says so itself gives
+// the place that it wants to publish.
+func (t *stated) withheld() bool {
+	v := t[toldWithheld]
+	return v != nil && v.From().File == ""
+}
