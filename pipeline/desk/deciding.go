@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"sync"
@@ -35,19 +36,18 @@ func (d *Desk) lastSaid() string {
 func (d *Desk) decide(w http.ResponseWriter, r *http.Request) {
 	who := strings.TrimSpace(r.PostFormValue("who"))
 	if who != "" {
-		http.SetCookie(w, &http.Cookie{Name: whoCookie, Value: plainCookie(who), Path: "/", MaxAge: 365 * 24 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode})
+		http.SetCookie(w, &http.Cookie{Name: whoCookie, Value: url.QueryEscape(who), Path: "/", MaxAge: 365 * 24 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode})
 	}
 	d.doAtOnce(d.decideOn)(w, r)
 }
 
-// plainCookie keeps of a name what a cookie may hold.
-func plainCookie(name string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r > '~' || strings.ContainsRune(`",;\`, r) {
-			return '_'
-		}
-		return r
-	}, name)
+// decider is who decided last in this browser, "" if nobody did.
+func decider(r *http.Request) string {
+	who, err := url.QueryUnescape(cookie(r, whoCookie))
+	if err != nil {
+		return ""
+	}
+	return who
 }
 
 func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {

@@ -233,7 +233,7 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 		return View{}, err
 	}
 	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: c.No, Of: result.of(), Said: report.SplitReason(*f), Where: f.At.String(), Capture: f.Capture,
-		Written: f.Value, Pictures: result.picturesOf(c), Who: cookie(r, whoCookie), Whys: whysOf(decided), Last: d.lastSaid(), Rule: f.Rule}
+		Written: f.Value, Pictures: result.picturesOf(c), Who: decider(r), Whys: whysOf(decided), Last: d.lastSaid(), Rule: f.Rule}
 	if i+1 < len(all) {
 		v.Next = all[i+1].ID
 	}

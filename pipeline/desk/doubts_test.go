@@ -3,6 +3,7 @@ package desk_test
 import (
 	"bytes"
 	"context"
+	"html"
 	"image"
 	"image/png"
 	"net/http"
@@ -148,6 +149,23 @@ func TestADecisionNeedsSomebodyAndAReason(t *testing.T) {
 	}
 	if _, err := os.Stat(filepath.Join(folder, remedy.FileName)); !os.IsNotExist(err) {
 		t.Errorf("something was written: %v", err)
+	}
+}
+
+// The next decision is offered under the name of who decided last, as it is written.
+func TestWhoDecidedLastIsRemembered(t *testing.T) {
+	d := open(t, demo(t))
+	id, _ := offering(t, d, `value="confirm"`)
+	who := `Zoë "Zo" Ångström; Łódź`
+	w := ask(d, request(http.MethodPost, "/doubts/"+id, url.Values{"secret": {secret}, "do": {"confirm"}, "who": {who}, "why": {"looked"}}, nil))
+	next, _ := offering(t, d, `value="confirm"`)
+	body := ask(d, request(http.MethodGet, "/doubts/"+next, nil, func(r *http.Request) {
+		for _, c := range w.Result().Cookies() {
+			r.AddCookie(c)
+		}
+	})).Body.String()
+	if want := `value="` + html.EscapeString(who) + `"`; !strings.Contains(body, want) {
+		t.Errorf("no %s in\n%s", want, body)
 	}
 }
 
