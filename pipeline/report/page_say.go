@@ -53,12 +53,15 @@ func sentences(text string) []string {
 }
 
 // abbreviated reports whether the full stop after text belongs to its last
-// word: an initial, or a short form of the trade.
+// word: an initial, or a short form of the trade. A small letter after a number is
+// a unit.
 func abbreviated(text string) bool {
-	word := text[strings.LastIndexAny(text, " (\"")+1:]
+	at := strings.LastIndexAny(text, " (\"") + 1
+	word := text[at:]
 	if utf8.RuneCountInString(word) == 1 {
 		r, _ := utf8.DecodeRuneInString(word)
-		return unicode.IsLetter(r)
+		before, _ := utf8.DecodeLastRuneInString(strings.TrimRight(text[:at], " "))
+		return unicode.IsUpper(r) || unicode.IsLetter(r) && !unicode.IsDigit(before)
 	}
 	switch word {
 	case "sp", "spp", "cf", "aff", "subsp", "var", "e.g", "i.e", "no", "vs", "approx":
