@@ -16,6 +16,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/survey"
@@ -104,7 +105,9 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 		}
 	}
 	for _, l := range licences {
-		l.Chosen = sameLicence(l.Value, set.Licence)
+		if l.Chosen = sameLicence(l.Value, set.Licence); l.Chosen {
+			l.Value = set.Licence // saved as it was written
+		}
 		p.Licences = append(p.Licences, l)
 	}
 	if set.Licence != "" && !slices.ContainsFunc(p.Licences, func(o option) bool { return o.Chosen }) {
@@ -119,10 +122,9 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 }
 
 func sameLicence(a, b string) bool {
-	plain := func(s string) string {
-		return strings.TrimSuffix(strings.TrimSuffix(strings.Replace(s, "http://", "https://", 1), "legalcode"), "/")
-	}
-	return plain(a) == plain(b)
+	x, known := terms.FindLicence(a)
+	y, also := terms.FindLicence(b)
+	return known && also && x == y
 }
 
 // missing says what the description lacks.

@@ -39,6 +39,14 @@ func TestTheDescriptionIsWritten(t *testing.T) {
 	}
 }
 
+// A licence that is given by its name is the one among those offered.
+func TestALicenceByNameIsChosen(t *testing.T) {
+	body := page(t, open(t, season(t, 30, nil)), "/publish")
+	if n := strings.Count(body, `name="licence"`); n != 3 || !strings.Contains(body, `value="CC0 1.0" checked`) {
+		t.Errorf("%d licences in\n%s", n, body)
+	}
+}
+
 func TestTheArchiveIsWrittenAndTaken(t *testing.T) {
 	folder := demo(t)
 	d := open(t, folder)
