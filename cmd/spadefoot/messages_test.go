@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"flag"
 	"fmt"
@@ -76,6 +77,9 @@ func faults() []faulty {
 		{"a survey in another encoding", put(survey, "\xff\xfe\x00"), "check s"},
 		{"a key that is misspelled", edit(survey, "instruments:", "instrument:"), "check s"},
 		{"a time zone that nobody knows", edit(survey, "America/Toronto", "Ontario"), "check s"},
+		{"a day that is not in the calendar", edit(survey, "dataset:", "dataset:\n  published: 2019-02-29"), "check s"},
+		{"a day of publication in the call that is not in the calendar", nothing, "check s --published 2019-13-01"},
+		{"a day of publication in another form", nothing, "check s --published yesterday"},
 		{"a value of another kind", edit(mapping, "key: [recordNumber]", "key: recordNumber"), "check s"},
 		{"a measurement that nobody knows", edit(mapping, "tibiaLength", "tibia"), "check s"},
 		{"no survey.yaml", drop(survey), "check s"},
@@ -215,6 +219,7 @@ func TestWordsForTheSystem(t *testing.T) {
 		{&fs.PathError{Op: "write", Path: "out/a.csv", Err: syscall.ENOSPC}, "reading: out/a.csv: the disk is full; "},
 		{&fs.PathError{Op: "open", Path: "a/b", Err: syscall.ENOTDIR}, "reading: a/b: part of this path is a file"},
 		{&fs.PathError{Op: "open", Path: "a", Err: errors.New("odd")}, "reading: a: odd; check"},
+		{context.Canceled, "reading: interrupted; earlier output is intact"},
 	} {
 		if got := inWords(fmt.Errorf("reading: %w", c.of)); !strings.HasPrefix(got, c.want) {
 			t.Errorf("%v: %q, want %q", c.of, got, c.want)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -17,6 +18,9 @@ func inWords(err error) string {
 	text := err.Error()
 	for _, file := range ofFiles(err) {
 		text = strings.Replace(text, file.Error(), file.Path+": "+ofFile(file.Err), 1)
+	}
+	if errors.Is(err, context.Canceled) {
+		text = strings.Replace(text, context.Canceled.Error(), "interrupted; earlier output is intact", 1)
 	}
 	if word, rest, found := strings.Cut(text, "unknown command "); found && word == "" {
 		verb, rest, _ := strings.Cut(rest, " for ")

@@ -139,8 +139,10 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 		m.Problem = fmt.Sprintf("found the key %q, which is not allowed here", key)
 	case "enum":
 		m.Problem = fmt.Sprintf("found %s", shown(e.Value()))
-		m.Allowed = enumWords(tree, path)
+		m.Allowed = words(tree, path, "enum")
 		m.Nearest = Nearest(fmt.Sprint(e.Value()), m.Allowed)
+	case "pattern":
+		m.Problem = fmt.Sprintf("found %s; write it as in %s", shown(e.Value()), strings.Join(words(tree, path, "examples"), " or "))
 	case "required":
 		m.Problem = fmt.Sprintf("the key %q is missing; spadefoot help keys says what it holds", e.Details()["property"])
 	case anyOf:
@@ -230,9 +232,9 @@ func propertyNames(tree map[string]any, path string) []string {
 	return slices.Sorted(maps.Keys(props))
 }
 
-func enumWords(tree map[string]any, path string) []string {
-	at := place(tree, path)
-	list, _ := at["enum"].([]any)
+// words are the texts that the schema lists for a key under a keyword of its own.
+func words(tree map[string]any, path, keyword string) []string {
+	list, _ := place(tree, path)[keyword].([]any)
 	words := make([]string, len(list))
 	for i, w := range list {
 		words[i] = fmt.Sprint(w)

@@ -1,14 +1,17 @@
 package config
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline/record/budget"
+	"spadefoot/schemas"
 )
 
 func mistakes(t *testing.T, err error) Mistakes {
@@ -29,6 +32,7 @@ func TestMistakesNameLineKeyAndNearest(t *testing.T) {
 		{"unknown key", "headings:\n  - heading: SVL\n    mesurement: snoutVentLength\n", "mapping.schema.json", 3, "headings.0.mesurement", `the key "mesurement"`, "measurement"},
 		{"word of a list", "weighing:\n  way: bagtable\nheadings:\n  - {heading: A, term: sex}\n", "mapping.schema.json", 2, "weighing.way", `"bagtable"`, "bag-table"},
 		{"wrong type", "headings:\n  - heading: A\n    replicate: two\n", "mapping.schema.json", 3, "headings.0.replicate", `"two"`, ""},
+		{"another form", "dataset: {id: a, title: b, countryCode: ca}\nsheets: []\n", "survey.schema.json", 1, "dataset.countryCode", `"ca"; write it as in CA`, ""},
 		{"missing key", "dataset: {id: a}\nsheets:\n  - file: x.csv\n", "survey.schema.json", 1, "dataset", `the key "title" is missing`, ""},
 		{"list expected", "dataset: {id: a, title: b}\nsheets: x.csv\n", "survey.schema.json", 2, "sheets", `"x.csv"; it must be a list, even with one item: [x.csv]`, ""},
 		{"nested key", "dataset: {id: a, title: b}\nsheets:\n  - file: x\n    layout:\n      headingrow: 3\n", "survey.schema.json", 5, "sheets.0.layout.headingrow", "is not allowed here", "headingRow"},
@@ -44,6 +48,39 @@ func TestMistakesNameLineKeyAndNearest(t *testing.T) {
 				t.Errorf("got line %d, path %q, nearest %q, problem %q", m.Line, m.Path, m.Nearest, m.Problem)
 			}
 		})
+	}
+}
+
+// Whoever writes a text in another form is shown one in the right form.
+func TestFormsHaveExamples(t *testing.T) {
+	for _, name := range []string{"survey.schema.json", "mapping.schema.json"} {
+		text, err := schemas.Files.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var tree any
+		if err := json.Unmarshal(text, &tree); err != nil {
+			t.Fatal(err)
+		}
+		var look func(path string, at any)
+		look = func(path string, at any) {
+			keys, _ := at.(map[string]any)
+			if form, ok := keys["pattern"].(string); ok {
+				examples, _ := keys["examples"].([]any)
+				for _, e := range examples {
+					if !regexp.MustCompile(form).MatchString(fmt.Sprint(e)) {
+						t.Errorf("%s, %s: the example %v is not in the form %s", name, path, e, form)
+					}
+				}
+				if len(examples) == 0 {
+					t.Errorf("%s, %s: no examples of the form %s", name, path, form)
+				}
+			}
+			for key, below := range keys {
+				look(path+"."+key, below)
+			}
+		}
+		look("", tree)
 	}
 }
 

@@ -103,7 +103,7 @@ func (l *loader) load(raw json.RawMessage, at string) *mapping.Mapping {
 
 func (l *loader) document(name, at string) *config.Document {
 	fail := func(problem string) *config.Document {
-		l.ms = append(l.ms, config.Mistake{File: l.doc.File, Line: l.doc.Line(at), Path: at, Problem: problem})
+		l.ms = append(l.ms, l.doc.Mistake(at, problem))
 		return nil
 	}
 	if name == "" {

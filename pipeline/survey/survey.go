@@ -11,6 +11,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -272,7 +273,9 @@ func Load(folder fs.FS, flags map[string]*pflag.Flag, known mapping.Known) (*Sur
 func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mistakes {
 	var ms config.Mistakes
 	add := func(p, problem, nearest string) {
-		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem, Nearest: nearest})
+		m := doc.Mistake(p, problem)
+		m.Nearest = nearest
+		ms = append(ms, m)
 	}
 	if z := s.Window.Timezone; z != "" {
 		if _, err := calendar.Zone(z); err != nil {
@@ -281,6 +284,17 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	}
 	if s.Window.From != "" && s.Window.To != "" && s.Window.From > s.Window.To+"~" {
 		add("survey.to", fmt.Sprintf("found %q, which is before survey.from %q", s.Window.To, s.Window.From), "")
+	}
+	day := func(p, text string) {
+		if _, err := time.Parse("2006-01-02"[:len(text)], text); err != nil {
+			add(p, fmt.Sprintf("found %q, which is not in the calendar; check its month and day", text), "")
+		}
+	}
+	day("survey.from", s.Window.From)
+	day("survey.to", s.Window.To)
+	day("dataset.published", s.Dataset.Published)
+	for i, c := range s.ScaleChecks {
+		day(fmt.Sprintf("scaleChecks.%d.date", i), c.Date)
 	}
 	for key, name := range s.Tables.All() {
 		if name != "" && !fs.ValidPath(name) {
