@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -80,11 +79,8 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 }
 
 func observerWord(o observers.Observer) string {
-	switch {
-	case o.Passed:
-		return "pass"
-	case slices.ContainsFunc(o.Scores, func(sc observers.Score) bool { return sc.Verdict == observers.Fail }):
-		return "fail"
+	if v := o.Verdict(); v == observers.Pass || v == observers.Fail {
+		return string(v)
 	}
 	return "open"
 }

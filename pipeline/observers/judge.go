@@ -95,10 +95,12 @@ func (sc *Score) next(s Settings) string {
 	}
 	var parts []string
 	failed := map[string]bool{}
-	more := 0
+	more, open := 0, ""
 	for _, c := range sc.Criteria {
 		failed[c.Name] = !c.Pass
-		more = max(more, c.More)
+		if c.More > more {
+			more, open = c.More, c.Name
+		}
 	}
 	if failed[BiasOf] {
 		parts = append(parts, sc.aboutBias())
@@ -112,9 +114,9 @@ func (sc *Score) next(s Settings) string {
 	}
 	switch {
 	case more >= maxMore:
-		parts = append(parts, "the figure is right at the pass mark: more individuals would hardly settle it")
+		parts = append(parts, "the "+open+" is right at the pass mark: more individuals would hardly settle it")
 	case more > 0:
-		parts = append(parts, fmt.Sprintf("measure about %d more individuals: there are too few to say on which side of the pass mark the figure is", more))
+		parts = append(parts, fmt.Sprintf("measure about %d more individuals: there are too few to say on which side of the pass mark the %s is", more, open))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -144,7 +146,6 @@ func summarise(who string, scores []Score) Observer {
 	}
 	var tasks []task
 	for _, sc := range scores {
-		o.Passed = o.Passed || sc.Verdict == Pass
 		if !slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return !c.Pass }) {
 			continue
 		}
@@ -156,7 +157,7 @@ func summarise(who string, scores []Score) Observer {
 		}
 		tasks = append(tasks, task{worst, vocabulary.Label(sc.Measurement) + ": " + sc.Next})
 	}
-	o.Passed = o.Passed && len(tasks) == 0
+	o.Passed = o.Verdict() == Pass
 	sorting.StableFunc(tasks, func(a, b task) int {
 		return cmp.Or(cmp.Compare(b.excess, a.excess), strings.Compare(a.text, b.text))
 	})
@@ -164,6 +165,17 @@ func summarise(who string, scores []Score) Observer {
 		o.Practise = append(o.Practise, t.text)
 	}
 	return o
+}
+
+// Verdict is the one on all measurements together, apart from those with too few
+// readings.
+func (o *Observer) Verdict() Verdict {
+	for _, v := range []Verdict{Fail, NotSure, Pass} {
+		if slices.ContainsFunc(o.Scores, func(sc Score) bool { return sc.Verdict == v }) {
+			return v
+		}
+	}
+	return NotEnough
 }
 
 // elsewhere tells a wrong zero from a wrong end point: a zero shifts every

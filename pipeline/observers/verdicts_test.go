@@ -80,3 +80,31 @@ func TestVerdictsAgainstR(t *testing.T) {
 		t.Errorf("%v", seen)
 	}
 }
+
+// The verdict on all measurements is the worst; those with too few readings do not
+// count.
+func TestVerdictOnAll(t *testing.T) {
+	for _, c := range []struct {
+		scores []Verdict
+		want   Verdict
+	}{
+		{nil, NotEnough}, {[]Verdict{NotEnough}, NotEnough}, {[]Verdict{NotEnough, Pass}, Pass},
+		{[]Verdict{Pass, NotSure}, NotSure}, {[]Verdict{Pass, NotSure, Fail}, Fail},
+	} {
+		var o Observer
+		for _, v := range c.scores {
+			o.Scores = append(o.Scores, Score{Verdict: v})
+		}
+		if got := o.Verdict(); got != c.want {
+			t.Errorf("%v: %q, want %q", c.scores, got, c.want)
+		}
+	}
+}
+
+// What more individuals would settle is named.
+func TestWhatIsOpenIsNamed(t *testing.T) {
+	sc := Score{Criteria: []Criterion{{Name: Repeats, Pass: true, Sure: true}, {Name: BiasOf, Pass: true, More: 128}}}
+	if got, want := sc.next(Defaults()), "measure about 128 more individuals: there are too few to say on which side of the pass mark the bias is"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

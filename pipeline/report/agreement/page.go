@@ -112,8 +112,8 @@ type view struct {
 	Percent        string // confidence level of the intervals
 	Heads          []string
 	People         []personView
-	Reached, Short int // observers who reach every line, and who don't
-	Open           int // observers without a verdict
+	Reached, Short int // observers who reach every line, and who have something to practise
+	Open           int // the others
 	Readings       int
 	Sections       []sectionView
 	Said           []doubtSaid
@@ -136,7 +136,6 @@ type personView struct {
 
 func (v *view) add(o *Report, who *observers.Observer) {
 	p := personView{Name: who.Name, Practise: o.practise(who)}
-	judged := false
 	for _, m := range o.measurements() {
 		sc := scoreOn(who, m)
 		p.Words = append(p.Words, verdictWord(sc))
@@ -144,20 +143,26 @@ func (v *view) add(o *Report, who *observers.Observer) {
 			continue
 		}
 		v.Readings += sc.Readings
-		judged = judged || sc.Verdict != observers.NotEnough
 		if len(notReached(sc)) == 0 && sc.Next != "" {
 			p.Hints = append(p.Hints, record.Capital(o.measure(m.Name).Label)+": "+sc.Next+".")
 		}
 	}
+	switch who.Verdict() {
+	case observers.Pass:
+		p.Verdict = "reached"
+	case observers.Fail:
+		p.Verdict = "not reached"
+	case observers.NotSure:
+		p.Verdict = "not sure"
+	case observers.NotEnough:
+		p.Verdict = "no verdict"
+	}
 	switch {
 	case who.Passed:
-		p.Verdict = "reached"
 		v.Reached++
-	case judged:
-		p.Verdict = "not reached"
+	case len(p.Practise) > 0:
 		v.Short++
 	default:
-		p.Verdict = "no verdict"
 		v.Open++
 	}
 	v.People = append(v.People, p)
