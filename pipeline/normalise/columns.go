@@ -37,6 +37,7 @@ type columns struct {
 type written struct {
 	part    float64 // finest fraction, 0 where none was seen
 	letters string  // that are marks of the team's own behind numbers
+	zeros   bool    // they are rare
 }
 
 // placeCells is all that the reading of a place goes by.
@@ -131,12 +132,14 @@ func (cs *columns) share(t *record.Table) {
 // otherwise.
 func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, w written) {
 	var e quantity.Evidence
+	var zeros quantity.Zeros
 	for r := range t.Rows {
-		if text, kind := t.Rows[r].Cells[i].Original(); kind != record.Number {
+		text, kind := t.Rows[r].Cells[i].Original()
+		if zeros.Add(text); kind != record.Number {
 			e.Add(text)
 		}
 	}
-	w = written{e.Part(), e.Letters()}
+	w = written{e.Part(), e.Letters(), zeros.Rare()}
 	if m.Decimal != "" {
 		return m.Decimal[0], w
 	}

@@ -94,6 +94,9 @@ func TestReadings(t *testing.T) {
 		{"missing", "SVL=m:snoutVentLength mm", "not taken", record.Missing, "", "mm", ""},
 		{"unread", "SVL=m:snoutVentLength mm", "see book", record.Unread, "", "mm", "number-unread"},
 		{"wrong dimension", "SVL=m:snoutVentLength mm", "34 g", record.Unread, "", "", "unit-dimension"},
+		{"below zero", "SVL=m:snoutVentLength mm", "-71", record.Measured, "-71", "mm", "value-negative"},
+		{"zero", "SVL=m:snoutVentLength mm", "0", record.Measured, "0", "mm", "value-zero"},
+		{"frost", "Air=m:airTemperature Cel", "-4", record.Measured, "-4", "Cel", ""},
 		{"temperature", "Air=m:airTemperature [degF]", "68", record.Measured, "20.0", "Cel", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -191,7 +191,12 @@ func newMeasured(t *record.Table, from *record.Column, x *Context, decimal byte,
 }
 
 func readingOptions(m record.Meaning, decimal byte, w written) quantity.Options {
-	return quantity.Options{Decimal: decimal, Unit: m.Unit, Part: w.part, Letters: w.letters, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
+	o := quantity.Options{Decimal: decimal, Unit: m.Unit, Part: w.part, Letters: w.letters, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
+	if least, known := vocabulary.Least(m.Measurement); known {
+		o.NotNegative = least >= 0
+		o.NotZero = least > 0 && w.zeros && (o.Want == "length" || o.Want == "mass")
+	}
+	return o
 }
 
 // compass is the letter that the coordinates of a term have from its heading.

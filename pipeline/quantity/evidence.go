@@ -100,6 +100,23 @@ func (e Evidence) Part() float64 {
 	return 1 / float64(e.Finest)
 }
 
+// Zeros counts the numbers of a column, and the zeros among them.
+type Zeros struct{ zeros, numbers int }
+
+// Add takes one cell into account.
+func (z *Zeros) Add(text string) {
+	if strings.ContainsAny(text, "0123456789") {
+		z.numbers++
+		if strings.Trim(text, "0.,") == "" {
+			z.zeros++
+		}
+	}
+}
+
+// Rare reports whether a zero is a slip rather than what many animals have: a twentieth
+// of the numbers at most, or a single one.
+func (z Zeros) Rare() bool { return z.zeros <= max(1, z.numbers/20) }
+
 // letter looks for a number with one letter behind it.
 func (e *Evidence) letter(s string) {
 	if n := len(s) - 1; n > 0 {

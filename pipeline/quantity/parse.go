@@ -133,6 +133,12 @@ func (q *Quantity) judge(s string, o Options) {
 	if q.Unit == "" && o.Want != "" && o.Want != "1" {
 		q.problem(ruleNoUnit, "no unit is written, and none is known for the column", "")
 	}
+	switch usable := q.State == record.Measured || q.State == record.Doubtful; {
+	case usable && o.NotNegative && q.Number < 0:
+		q.problem(ruleNegative, fmt.Sprintf("%q is below zero, which what is measured cannot be", s), strings.TrimLeft(s, "-−–"))
+	case usable && o.NotZero && q.Number == 0:
+		q.problem(ruleNought, fmt.Sprintf("%q is one of few zeros in a column of larger values", s), "")
+	}
 	if q.doubted {
 		q.problem(ruleDoubted, fmt.Sprintf("%q is marked as doubtful or approximate", s), "")
 	}

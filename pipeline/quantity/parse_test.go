@@ -246,6 +246,52 @@ func TestParseMissing(t *testing.T) {
 	}
 }
 
+// What is measured may have a sign and a smallest value.
+func TestBelowWhatIsMeasured(t *testing.T) {
+	sized := Options{Unit: "mm", Want: "length", NotNegative: true, NotZero: true}
+	for _, c := range []struct {
+		text              string
+		options           Options
+		rules, suggestion string
+	}{
+		{"-70,2", sized, ruleNegative, "70,2"}, {"−70.2 mm", sized, ruleNegative, "70.2 mm"}, {"0", sized, ruleNought, ""}, {"0,0 cm", sized, ruleNought, ""},
+		{"0.1", sized, "", ""}, {"<0.5", sized, "", ""}, {"0", Options{Unit: "mm", NotNegative: true}, "", ""},
+		{"-4", Options{Unit: "Cel"}, "", ""}, {"0", Options{Unit: "mm", NotZero: true, ZeroMissing: true}, ruleZero, ""},
+	} {
+		q := Parse(c.text, c.options)
+		suggestion := ""
+		for _, p := range q.Problems {
+			suggestion += p.Suggestion
+		}
+		if rules(q) != c.rules || suggestion != c.suggestion || q.State == record.Unread {
+			t.Errorf("%q: %+v, want %q %q", c.text, q, c.rules, c.suggestion)
+		}
+	}
+}
+
+// Zeros are rare where a slip explains them, and not where many animals have one.
+func TestZeros(t *testing.T) {
+	for _, c := range []struct {
+		zeros, numbers int
+		want           bool
+	}{
+		{0, 10, true}, {1, 3, true}, {2, 20, false}, {2, 40, true}, {20, 40, false},
+	} {
+		var z Zeros
+		for i := range c.numbers {
+			z.Add("-")
+			if i < c.zeros {
+				z.Add("0,0")
+			} else {
+				z.Add("10.0")
+			}
+		}
+		if z.Rare() != c.want {
+			t.Errorf("%d of %d: %t", c.zeros, c.numbers, z.Rare())
+		}
+	}
+}
+
 func TestParseOptions(t *testing.T) {
 	for _, c := range []struct {
 		text  string

@@ -16,7 +16,7 @@ type Column struct {
 
 // NewColumn prepares for cells that are read with these options.
 func NewColumn(o Options) *Column {
-	c := &Column{zero: !o.ZeroMissing}
+	c := &Column{zero: !o.ZeroMissing && !o.NotZero}
 	c.whole = o.Part <= 0 && (o.Want == "" || o.Unit == "" && o.Want == "1" || o.Unit != "" && Dimension(o.Unit) == o.Want)
 	c.point = c.whole && o.Decimal != ','
 	for v := range missing().sentinels {

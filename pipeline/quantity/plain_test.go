@@ -17,7 +17,7 @@ func plainColumns() []Options {
 			for _, want := range []string{"", "length", "mass", "1"} {
 				for _, zero := range []bool{false, true} {
 					for _, part := range []float64{0, 0.0625} {
-						out = append(out, Options{Decimal: decimal, Unit: unit, Want: want, ZeroMissing: zero, Part: part})
+						out = append(out, Options{Decimal: decimal, Unit: unit, Want: want, ZeroMissing: zero, NotZero: want == "length", NotNegative: want == "length", Part: part})
 					}
 				}
 			}

@@ -13,6 +13,8 @@ type Options struct {
 	Part        float64 // finest part that the column is written in (see Evidence), 0 if unknown
 	Letters     string  // small letters that are marks of the team's own behind numbers (see Evidence)
 	ZeroMissing bool    // a zero means "not taken"
+	NotNegative bool    // what is measured is never below zero
+	NotZero     bool    // nor zero, as far as the column shows
 	Want        string  // dimension expected: "length", "mass", …; "" for any
 }
 

@@ -21,6 +21,8 @@ const (
 	ruleNoUnit    = "unit-missing"
 	ruleSentinel  = "sentinel-missing"
 	ruleZero      = "zero-missing"
+	ruleNegative  = "value-negative"
+	ruleNought    = "value-zero"
 	ruleQuestion  = "missing-doubtful"
 	ruleDoubted   = "doubted-by-writer"
 	ruleNote      = "note-in-cell"
@@ -33,5 +35,6 @@ var levels = map[string]record.Level{
 	ruleFraction: record.Error, ruleTwo: record.Warning, ruleRange: record.Error,
 	ruleUnit: record.Error, ruleDimension: record.Error, ruleNoUnit: record.Warning,
 	ruleSentinel: record.Note, ruleZero: record.Note, ruleQuestion: record.Note,
+	ruleNegative: record.Error, ruleNought: record.Warning,
 	ruleDoubted: record.Note, ruleNote: record.Note,
 }

@@ -46,6 +46,15 @@ var notOfBody = sync.OnceValue(func() map[string]bool {
 // body, as every measurement of a team's own is taken to.
 func OfBody(name string) bool { return !notOfBody()[name] }
 
+// Least is the smallest plausible value of a measurement of this name. It is not
+// known of what is not measured on the body, nor of measurements of a team's own.
+func Least(name string) (least float64, known bool) {
+	if m := named(name); m != nil && OfBody(name) {
+		return m.Minimum, true
+	}
+	return 0, false
+}
+
 type measurementIndex struct {
 	all    []Measurement
 	byWord map[string][]int // folded name, label or abbreviation to places in all
@@ -94,16 +103,24 @@ func Measurements() ([]Measurement, error) {
 // MeasurementIRI returns the address that stands for a measurement by its name, or
 // "" where none is certain.
 func MeasurementIRI(name string) string {
+	if m := named(name); m != nil {
+		return m.IRI
+	}
+	return ""
+}
+
+// named is the measurement of a name, nil where there is none.
+func named(name string) *Measurement {
 	x, err := measurements()
 	if err != nil {
-		return ""
+		return nil
 	}
 	for _, i := range x.byWord[Fold(name)] {
 		if x.all[i].Name == name {
-			return x.all[i].IRI
+			return &x.all[i]
 		}
 	}
-	return ""
+	return nil
 }
 
 // FindMeasurement looks a measurement up by name, label or abbreviation. An
