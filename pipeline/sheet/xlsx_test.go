@@ -164,6 +164,7 @@ func TestXLSXFromOtherPrograms(t *testing.T) {
 		{"faults", `<row r="1"><c r="A1" t="e"><f>1/0</f><v>#DIV/0!</v></c></row>`, []string{"1:#DIV/0!"}, []string{"cell-fault tab Sheet1, A1"}},
 		{"ISO dates", `<row r="1"><c r="A1" t="d"><v>2021-04-05T07:30:00</v></c></row>`, []string{"1:2021-04-05T07:30:00"}, nil},
 		{"formula with an empty text", `<row r="1"><c r="A1"><v>1</v></c><c r="B1" t="str"><f>x</f><v></v></c></row>`, []string{"1:1|"}, nil},
+		{"formula with an empty value", `<row r="1"><c r="A1"><f>B1*2</f><v></v></c><c r="B1"><v>1</v></c><c r="C1" t="n"><f>B1</f><v/></c></row>`, []string{"1:|1|"}, []string{"formula-no-value tab Sheet1, A1", "formula-no-value tab Sheet1, C1"}},
 		{"formula with no value", `<row r="1"><c r="A1"><f>SUM(B1:B2)</f></c><c r="B1"><v>1</v></c></row>`, []string{"1:|1"}, []string{"formula-no-value tab Sheet1, A1"}},
 		{"cells out of order and doubled", `<row r="2"><c r="C2"><v>3</v></c><c r="A2"><v>1</v></c><c r="A2"><v>9</v></c></row><row r="1"><c r="A1"><v>0</v></c></row>`, []string{"1:0", "2:9||3"}, nil},
 		{"value under a merge", `<row r="1"><c r="A1"><v>1</v></c><c r="B1"><v>2</v></c></row></sheetData><mergeCells><mergeCell ref="A1:B1"/></mergeCells><sheetData>`, []string{"1:1|2"}, []string{"merge-covered tab Sheet1, B1"}},

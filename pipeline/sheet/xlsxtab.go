@@ -225,11 +225,12 @@ func (t *xlsxTab) put(raw rawCell, style cellStyle) error {
 		c.Strike()
 	}
 	c.Formula = raw.hasFormula
-	if raw.hasFormula && !raw.hasValue && raw.inline == "" {
+	value := strings.TrimSpace(raw.value)
+	result := value != "" || raw.inline != "" || raw.hasValue && raw.kind == "str" // which may be a blank text
+	if raw.hasFormula && !result {
 		t.grid.noValue(c, "="+raw.formula)
 		return nil
 	}
-	value := strings.TrimSpace(raw.value)
 	switch {
 	case raw.kind == "inlineStr":
 		t.grid.putText(c, raw.inline)
