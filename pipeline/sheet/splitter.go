@@ -222,6 +222,12 @@ func (s *splitter) cells(number int) []record.Cell {
 	return cells
 }
 
+// unended reports, once all was read, whether the text ends without the end of its
+// last line.
+func (s *splitter) unended() bool {
+	return s.end > 0 && s.buf[s.end-1] != s.shape.terminator
+}
+
 // place returns line and cell of the end of the text read so far, for an error
 // in the middle of a line.
 func (s *splitter) place() (row, column int) {

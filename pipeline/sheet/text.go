@@ -146,7 +146,7 @@ func (t *textReader) end() error {
 		return &Error{File: t.name, Cause: "every line is blank", Advice: "check that this is the right file and was saved"}
 	}
 	t.tellEncoding()
-	t.widths.report(t.name, t.found)
+	t.widths.report(t.name, t.splitter.unended(), t.found)
 	t.found = func(record.Finding) {}
 	return io.EOF
 }

@@ -112,6 +112,29 @@ func TestReadText(t *testing.T) {
 	}
 }
 
+// A text that ends in a row with fewer cells than all others may be cut off.
+func TestATextThatIsCutOff(t *testing.T) {
+	const whole = "Tag,SVL,Mass\r\nA1,57.5,20\r\nA2,58.1,21\r\nA3,59.1,20"
+	for text, want := range map[string]record.Level{
+		whole: 0, whole[:len(whole)-3]: record.Warning, whole[:len(whole)-5]: record.Warning,
+		whole[:len(whole)-3] + "\r\n": record.Note, whole[:len(whole)-8]: record.Note, "Tag,SVL,Mass\nA1,5\nA2,5,6\nA3,5": record.Note,
+	} {
+		_, fs, err := ReadText("frogs.csv", strings.NewReader(text), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got record.Level
+		for _, f := range fs {
+			if got = f.Level; strings.Contains(f.Reason, "cut off") != (want == record.Warning) {
+				t.Errorf("%q: %s", text, f.Reason)
+			}
+		}
+		if got != want {
+			t.Errorf("%q: %v, want %v", text, got, want)
+		}
+	}
+}
+
 func TestReadTextCells(t *testing.T) {
 	s, _, err := ReadText("a/frogs.csv", strings.NewReader("Tag,,SVL\n\n\"x\ny\",,5\nz,,6\n"), Options{})
 	if err != nil {

@@ -82,8 +82,9 @@ func (w *widths) mode() (cells int, first, last uint32) {
 
 // report returns a finding for each row that lacks cells or has some too many
 // with something in them. Lines of half the cells or less above the first row of
-// the common width are titles; one below the last may be a sum, or be cut off.
-func (w *widths) report(name string, found func(record.Finding)) {
+// the common width are titles; one below the last may be a sum. Where it is the only
+// one and the text ends in it, the file may be cut off.
+func (w *widths) report(name string, unended bool, found func(record.Finding)) {
 	mode, first, last := w.mode()
 	type odd struct{ row, cells, filled int }
 	var all []odd
@@ -112,7 +113,10 @@ func (w *widths) report(name string, found func(record.Finding)) {
 			f.Level, f.Reason = record.Note, fmt.Sprintf("the row has 1 cell where most rows have %d", mode)
 		}
 		if o.cells < mode && uint32(o.row) > last {
-			f.Level = record.Note
+			if f.Level = record.Note; unended && len(all) == 1 && o.cells > 1 {
+				f.Level = record.Warning
+				f.Reason = fmt.Sprintf("the file ends in the middle of this row, after %d cells where most rows have %d: it may be cut off, and so may its last cell", o.cells, mode)
+			}
 		}
 		if o.cells > mode {
 			f.At.Column = mode + 1
