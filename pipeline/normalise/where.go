@@ -170,7 +170,13 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 		if lat.Kind == record.Fault || lon.Kind == record.Fault {
 			problems = nil // reading the sheet told of the fault
 		}
-		r.problems(problems, at, r.plan.names[names[0]])
+		for _, problem := range problems {
+			if problem.Second {
+				r.problem(problem, lon, r.plan.names[names[1]])
+			} else {
+				r.problem(problem, at, r.plan.names[names[0]])
+			}
+		}
 		r.verbatimPosition(p, at, lat, lon, pair)
 		return p, r.at(at), true
 	}

@@ -20,6 +20,7 @@ type angle struct {
 	east    bool   // … east
 	first   string // the digits of the first number
 	invalid error  // read, but not possible: minutes above 59, beyond 180 degrees
+	second  bool   // of the second of two cells
 }
 
 // errHalf says that an angle has no number.

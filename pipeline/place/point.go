@@ -90,6 +90,12 @@ func (p *Point) problem(rule string, level record.Level, reason, suggestion stri
 	p.Problems = append(p.Problems, record.Problem{Rule: rule, Level: level, Reason: reason, Suggestion: suggestion})
 }
 
+// problemOf adds a problem with one of two coordinates.
+func (p *Point) problemOf(a angle, rule string, level record.Level, reason, suggestion string) {
+	p.problem(rule, level, reason, suggestion)
+	p.Problems[len(p.Problems)-1].Second = a.second
+}
+
 func (p *Point) remark(s string) {
 	if s == "" {
 		return

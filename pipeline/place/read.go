@@ -25,6 +25,7 @@ func Parse(lat, lon string, o Options) Point {
 	}
 	a, plainLat := plainAngle(lat)
 	b, plainLon := plainAngle(lon)
+	b.second = true
 	if plainLat && plainLon { // fewer digits than any grid has
 		return new(Point).fromAngles(reading{a, b}, o, false)
 	}
@@ -40,6 +41,7 @@ func Parse(lat, lon string, o Options) Point {
 	var p Point
 	a, okLat := p.cell(lat, "latitude")
 	b, okLon := p.cell(lon, "longitude")
+	b.second = true
 	if !okLat || !okLon {
 		return p
 	}
@@ -62,7 +64,7 @@ func (p *Point) cellInFull(text, name string) (angle, bool) {
 			return a, true
 		}
 	}
-	p.problem("coordinates-unread", record.Error, fmt.Sprintf("%s %q cannot be read: %v", name, text, err), "")
+	p.problemOf(angle{second: name == "longitude"}, "coordinates-unread", record.Error, fmt.Sprintf("%s %q cannot be read: %v", name, text, err), "")
 	return angle{}, false
 }
 
@@ -163,11 +165,11 @@ func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
 		}
 	}
 	lat, lon, ok := p.assign(r, o, inPair)
-	if !ok || !p.checkRange(lat, lon) {
+	if !ok || !p.checkRange(lat, lon, inPair) {
 		return *p
 	}
 	if !lon.settleO(o, lat.west || lon.west, lat.east || lon.east) {
-		p.problem("coordinates-hemisphere", record.Error, fmt.Sprintf(
+		p.problemOf(lon, "coordinates-hemisphere", record.Error, fmt.Sprintf(
 			"the letter O is west in some languages (oeste, ouest) and east in others (Ost, oost): %.5g° west or east", math.Abs(lon.value)),
 			"write W or E")
 		return *p
@@ -222,7 +224,7 @@ func (p *Point) assign(r reading, o Options, inPair bool) (lat, lon angle, ok bo
 }
 
 // checkRange reports angles that no place has.
-func (p *Point) checkRange(lat, lon angle) bool {
+func (p *Point) checkRange(lat, lon angle, inPair bool) bool {
 	ok := true
 	for i, a := range []angle{lat, lon} {
 		if a.invalid != nil {
@@ -233,7 +235,7 @@ func (p *Point) checkRange(lat, lon angle) bool {
 					suggestion = likely[0]
 				}
 			}
-			p.problem("coordinates-range", record.Error, reason, suggestion)
+			p.problemOf(a, "coordinates-range", record.Error, reason, suggestion)
 			ok = false
 		}
 	}
@@ -241,12 +243,15 @@ func (p *Point) checkRange(lat, lon angle) bool {
 		return false
 	}
 	if math.Abs(lat.value) > 90 {
+		reason := fmt.Sprintf("latitude %s: latitudes go up to 90", decimal(lat.value, axis{step: lat.step}.places()))
 		suggestion := ""
-		if math.Abs(lon.value) <= 90 && lat.letter == 0 && lon.letter == 0 {
+		switch likely := math.Abs(lon.value) <= 90 && lat.letter == 0 && lon.letter == 0; {
+		case likely && inPair:
 			suggestion = reading{lon, lat}.String()
+		case likely:
+			reason += "; latitude and longitude may be in each other's cells"
 		}
-		p.problem("coordinates-range", record.Error, fmt.Sprintf(
-			"latitude %s: latitudes go up to 90", decimal(lat.value, axis{step: lat.step}.places())), suggestion)
+		p.problemOf(lat, "coordinates-range", record.Error, reason, suggestion)
 		return false
 	}
 	return true
@@ -257,9 +262,9 @@ func (p *Point) checkHemispheres(lat, lon angle) {
 	bare := func(a angle) bool { return a.letter == 0 && !a.signed && a.value != 0 }
 	switch {
 	case bare(lat) && lon.letter != 0:
-		p.problem("coordinates-hemisphere", record.Warning, "the longitude has a compass letter, the latitude has none: read as north", "")
+		p.problemOf(lat, "coordinates-hemisphere", record.Warning, "the longitude has a compass letter, the latitude has none: read as north", "")
 	case bare(lon) && lat.letter != 0:
-		p.problem("coordinates-hemisphere", record.Warning, "the latitude has a compass letter, the longitude has none: read as east", "")
+		p.problemOf(lon, "coordinates-hemisphere", record.Warning, "the latitude has a compass letter, the longitude has none: read as east", "")
 	case bare(lat) && bare(lon) && max(lat.parts, lon.parts) > 1:
 		p.problem("coordinates-hemisphere", record.Note, "neither compass letters nor signs are written: read as north and east", "")
 	}

@@ -189,9 +189,9 @@ func TestParse(t *testing.T) {
 	}
 }
 
-func TestSwappedCellsAreSuggested(t *testing.T) {
+func TestSwappedCellsAreNamed(t *testing.T) {
 	p := Parse("-123.4", "45.6", wgs)
-	if len(p.Problems) != 1 || p.Problems[0].Suggestion != "45.6, -123.4" {
+	if len(p.Problems) != 1 || p.Problems[0].Suggestion != "" || !strings.Contains(p.Problems[0].Reason, "may be in each other's cells") {
 		t.Errorf("problems %+v", p.Problems)
 	}
 	p = Parse("451230", "-75.5", wgs)
@@ -274,6 +274,35 @@ func TestIsZone(t *testing.T) {
 		"degrees minutes seconds": false, "UTM": false, "": false, "18.5": false} {
 		if IsZone(text) != want {
 			t.Errorf("%q: %v", text, !want)
+		}
+	}
+}
+
+// A problem is one of the cell that it is about, and what is suggested fits there.
+func TestProblemsOfTwoCells(t *testing.T) {
+	for _, c := range []struct {
+		lat, lon, rule string
+		second         bool
+		suggestion     string
+	}{
+		{`45°12'N`, `75°71'W`, "coordinates-range", true, ""}, {`45°72'N`, `75°11'W`, "coordinates-range", false, ""},
+		{"45.2", "185.1", "coordinates-range", true, ""}, {"98.52", "47.61", "coordinates-range", false, ""},
+		{`45°12'N`, "75 x", "coordinates-unread", true, ""}, {"45 x", `75°11'W`, "coordinates-unread", false, ""},
+		{`45°12'N`, `75°11'`, "coordinates-hemisphere", true, ""}, {`45°12'`, `75°11'W`, "coordinates-hemisphere", false, ""},
+		{`75°11'`, `45°12'N`, "coordinates-hemisphere", false, ""}, // in each other's cells
+		{`45°12'N`, `75°11'O`, "coordinates-hemisphere", true, "write W or E"}, {"", `75°11'W`, "coordinates-half", false, ""},
+	} {
+		found := false
+		for _, p := range Parse(c.lat, c.lon, Options{Datum: "WGS84"}).Problems {
+			if p.Rule == c.rule {
+				found = true
+				if p.Second != c.second || p.Suggestion != c.suggestion {
+					t.Errorf("%s, %s: %+v", c.lat, c.lon, p)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s, %s: no %s", c.lat, c.lon, c.rule)
 		}
 	}
 }

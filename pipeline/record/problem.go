@@ -7,6 +7,7 @@ type Problem struct {
 	Level      Level
 	Reason     string
 	Suggestion string // what it probably was, as it would be written; never applied
+	Second     bool   // it is about the second of two cells that were read together
 }
 
 // Finding puts the problem at a cell.
