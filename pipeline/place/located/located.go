@@ -3,6 +3,7 @@
 package located
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/place"
@@ -85,8 +86,32 @@ func Suspects(captures []*record.Capture, positions Positions, region place.Regi
 			written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
 			f := problem.Finding(c.Value("decimalLatitude").From(), "decimalLatitude", written)
 			f.Capture = c.Key
+			rewrite(&f, c)
 			out = append(out, f)
 		}
 	}
 	return out
+}
+
+// rewrite says what the cells of a doubtful position become if the suggestion is taken:
+// a cell for each coordinate, or one for both. Of a position that is written in any
+// other way nothing is suggested.
+func rewrite(f *record.Finding, c *record.Capture) {
+	latText, lonText, suggested := strings.Cut(f.Suggestion, ", ")
+	lat, lon := c.Value("verbatimLatitude"), c.Value("verbatimLongitude")
+	switch {
+	case !suggested:
+	case wholeCell(c, lat) && wholeCell(c, lon) && f.At == lat.From():
+		f.Also, f.Spread = []record.Address{lon.From()}, record.Together
+		f.Rewrites = []record.Rewrite{{At: lat.From(), Text: latText}, {At: lon.From(), Text: lonText}}
+	case lat == nil && lon == nil && wholeCell(c, c.Value("verbatimCoordinates")):
+	default:
+		f.Reason += ": " + f.Suggestion
+		f.Suggestion = ""
+	}
+}
+
+// wholeCell reports whether a value is all that is written in a cell of the row.
+func wholeCell(c *record.Capture, v *record.Value) bool {
+	return v != nil && slices.ContainsFunc(c.Cells, func(w record.Written) bool { return w.Text == v.Verbatim })
 }
