@@ -8,7 +8,7 @@ import (
 )
 
 func ExampleParse() {
-	for _, s := range []string{"3 Jun 2021", "June 1987", "3.vi.1987", "30 Jun - 2 Jul 2021", "31 Feb 2021"} {
+	for _, s := range []string{"3 Jun 2021", "June 1987", "3.vi.1987", "30 Jun - 2 Jul 2021", "29 Feb 2021"} {
 		d := calendar.Parse(s, calendar.Options{})
 		fmt.Printf("%s: %q", s, d.ISO)
 		for _, p := range d.Problems {
@@ -21,7 +21,7 @@ func ExampleParse() {
 	// June 1987: "1987-06"
 	// 3.vi.1987: "1987-06-03"
 	// 30 Jun - 2 Jul 2021: "2021-06-30/2021-07-02"
-	// 31 Feb 2021: "" date-impossible, probably 2021-02-28
+	// 29 Feb 2021: "" date-impossible, probably 2021-02-28
 }
 
 // A column decides its own order of day and month.

@@ -32,7 +32,8 @@ func Parse(text string, o Options) Date {
 		d.Start, d.End, d.ISO, d.Precision = Day{}, Day{}, "", None
 		d.Problems = append(d.Problems, r.problems...)
 		if !worst(d.Problems) {
-			d.problem(ruleUnread, fmt.Sprintf("%q cannot be read as a date", s), r.suggest(body))
+			reason, suggestion := record.Either(fmt.Sprintf("%q cannot be read as a date", s), r.suggest(body)...)
+			d.problem(ruleUnread, reason, suggestion)
 		}
 		return d
 	}
@@ -178,8 +179,7 @@ func (r *reader) fill(d *Date, p parts) bool {
 		return true
 	}
 	if p.open {
-		r.problem(ruleOrder, fmt.Sprintf("%d and %d can be day and month, or month and day", p.d, p.m),
-			Day{p.y, p.m, p.d}.String()+" or "+Day{p.y, p.d, p.m}.String())
+		r.problem(ruleOrder, fmt.Sprintf("%d and %d can be day and month, or month and day: %s or %s", p.d, p.m, Day{p.y, p.m, p.d}, Day{p.y, p.d, p.m}), "")
 		p.m, p.d = 0, 0
 	}
 	var ok bool
@@ -206,14 +206,14 @@ func (p parts) extent() (start, end Day, precision Precision, ok bool) {
 }
 
 // impossible says what is wrong with a day that the calendar does not have and
-// suggests the last day of the month for one a little too late.
+// suggests the last day of the month for the one after it.
 func (r *reader) impossible(p parts) {
 	if p.m < 1 || p.m > 12 {
 		r.problem(ruleImpossible, fmt.Sprintf("there is no month %d", p.m), "")
 		return
 	}
 	suggestion := ""
-	if last := daysIn(p.y, p.m); p.d > last && p.d <= 31 {
+	if last := daysIn(p.y, p.m); p.d == last+1 && p.d <= 31 {
 		suggestion = Day{p.y, p.m, last}.String()
 	}
 	r.problem(ruleImpossible, fmt.Sprintf("month %d of %d has no day %d", p.m, p.y, p.d), suggestion)

@@ -77,11 +77,10 @@ func fractionOfDay(f float64) Time {
 }
 
 // suggest returns the dates that a bare number of six digits may mean.
-func (r *reader) suggest(s string) string {
+func (r *reader) suggest(s string) (found []string) {
 	if len(s) != 6 || strings.Trim(s, "0123456789") != "" {
-		return ""
+		return nil
 	}
-	var found []string
 	n := func(a, b int) int { v, _ := strconv.Atoi(s[a:b]); return v }
 	if y, m := n(0, 4), n(4, 6); plausibleYear(y) && m >= 1 && m <= 12 {
 		found = append(found, fmt.Sprintf("%04d-%02d", y, m))
@@ -93,5 +92,5 @@ func (r *reader) suggest(s string) string {
 			found = append(found, day.String())
 		}
 	}
-	return strings.Join(found, " or ")
+	return found
 }

@@ -24,7 +24,7 @@ func ExampleParse() {
 	p = place.Parse("45,4012", "75,7011 O", place.Options{Datum: "WGS84", LetterO: place.LetterO("fr")})
 	fmt.Println(p.LatText, p.LonText)
 	// Output:
-	// false the letter O is west in some languages (oeste, ouest) and east in others (Ost, oost): 75.701° west or east
+	// false the letter O is west in some languages (oeste, ouest) and east in others (Ost, oost): 75.701° west or east; write W or E
 	// 45.4012 -75.7011
 }
 

@@ -170,8 +170,7 @@ func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
 	}
 	if !lon.settleO(o, lat.west || lon.west, lat.east || lon.east) {
 		p.problemOf(lon, "coordinates-hemisphere", record.Error, fmt.Sprintf(
-			"the letter O is west in some languages (oeste, ouest) and east in others (Ost, oost): %.5g° west or east", math.Abs(lon.value)),
-			"write W or E")
+			"the letter O is west in some languages (oeste, ouest) and east in others (Ost, oost): %.5g° west or east; write W or E", math.Abs(lon.value)), "")
 		return *p
 	}
 	if !headed {
@@ -228,13 +227,7 @@ func (p *Point) checkRange(lat, lon angle, inPair bool) bool {
 	ok := true
 	for i, a := range []angle{lat, lon} {
 		if a.invalid != nil {
-			reason, suggestion := a.invalid.Error(), ""
-			if likely := a.undamaged(i == 1); len(likely) > 0 {
-				reason += "; it may have been " + strings.Join(likely, " or ")
-				if len(likely) == 1 {
-					suggestion = likely[0]
-				}
-			}
+			reason, suggestion := record.Either(a.invalid.Error(), a.undamaged(i == 1)...)
 			p.problemOf(a, "coordinates-range", record.Error, reason, suggestion)
 			ok = false
 		}

@@ -290,7 +290,7 @@ func TestProblemsOfTwoCells(t *testing.T) {
 		{`45°12'N`, "75 x", "coordinates-unread", true, ""}, {"45 x", `75°11'W`, "coordinates-unread", false, ""},
 		{`45°12'N`, `75°11'`, "coordinates-hemisphere", true, ""}, {`45°12'`, `75°11'W`, "coordinates-hemisphere", false, ""},
 		{`75°11'`, `45°12'N`, "coordinates-hemisphere", false, ""}, // in each other's cells
-		{`45°12'N`, `75°11'O`, "coordinates-hemisphere", true, "write W or E"}, {"", `75°11'W`, "coordinates-half", false, ""},
+		{`45°12'N`, `75°11'O`, "coordinates-hemisphere", true, ""}, {"", `75°11'W`, "coordinates-half", false, ""},
 	} {
 		found := false
 		for _, p := range Parse(c.lat, c.lon, Options{Datum: "WGS84"}).Problems {

@@ -122,31 +122,31 @@ var loadMonths = sync.OnceValues(func() (map[string]int, error) {
 	return m, err
 })
 
-// becameDate reports whether s is a date as a spreadsheet shows a number that
-// it took for one, and returns the numbers that may have been typed: "12-May"
-// may have been 12.5 or 5.12, "May-45" 5.45.
-func becameDate(s string) (suggestion string, ok bool) {
+// becameDate returns the numbers that may have been typed where s is a date as a
+// spreadsheet shows a number that it took for one: 12.5 or 5.12 for "12-May", 5.45
+// for "May-45".
+func becameDate(s string) []string {
 	s, _, _ = strings.Cut(s, "T")
 	if d, t, found := strings.Cut(s, " "); found && strings.Contains(t, ":") {
 		s = d
 	}
 	if mixedNumber(s) {
-		return "", false
+		return nil
 	}
 	parts := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune("-/. ", r) })
 	months, _ := loadMonths()
 	switch len(parts) {
 	case 2:
 		if m := months[fold(parts[1])]; m > 0 && isDigits(parts[0]) && len(parts[0]) <= 2 {
-			return typed(parts[0], m), true
+			return typed(parts[0], m)
 		}
 		if m := months[fold(parts[0])]; m > 0 && isDigits(parts[1]) {
-			return fmt.Sprintf("%d.%s", m, parts[1][max(0, len(parts[1])-2):]), true
+			return []string{fmt.Sprintf("%d.%s", m, parts[1][max(0, len(parts[1])-2):])}
 		}
 	case 3:
 		return threeParts(parts, months, strings.ContainsAny(s, "-/"))
 	}
-	return "", false
+	return nil
 }
 
 // mixedNumber knows "1 3/16" and "1-3/16", which have two kinds of separators
@@ -161,15 +161,15 @@ func mixedNumber(s string) bool {
 	return rest == "" && strings.Count(s, "/") == 1 && properFraction(num, den)
 }
 
-func threeParts(p []string, months map[string]int, joined bool) (string, bool) {
+func threeParts(p []string, months map[string]int, joined bool) []string {
 	if m := months[fold(p[1])]; m > 0 && isDigits(p[0]) && isDigits(p[2]) {
-		return typed(p[0], m), true
+		return typed(p[0], m)
 	}
 	if m := months[fold(p[0])]; m > 0 && isDigits(strings.TrimSuffix(p[1], ",")) && isDigits(p[2]) {
-		return typed(strings.TrimSuffix(p[1], ","), m), true
+		return typed(strings.TrimSuffix(p[1], ","), m)
 	}
 	if !isDigits(p[0]) || !isDigits(p[1]) || !isDigits(p[2]) {
-		return "", false
+		return nil
 	}
 	year, day := 0, ""
 	switch {
@@ -180,25 +180,25 @@ func threeParts(p []string, months map[string]int, joined bool) (string, bool) {
 	case joined && len(p[0]) <= 2 && len(p[1]) <= 2 && len(p[2]) == 2:
 		year, day = 2, p[0]
 	default:
-		return "", false
+		return nil
 	}
 	m, _ := strconv.Atoi(p[1])
 	d, _ := strconv.Atoi(day)
 	if m < 1 || d < 1 || m > 31 || d > 31 || m > 12 && d > 12 {
-		return "", false
+		return nil
 	}
 	s := typed(day, m)
 	if d == 1 && len(p[year]) == 4 {
-		s += fmt.Sprintf(" or %d.%s", m, p[year][2:])
+		s = append(s, fmt.Sprintf("%d.%s", m, p[year][2:]))
 	}
-	return s, true
+	return s
 }
 
 // typed returns both orders in which day and month may have been typed.
-func typed(day string, month int) string {
+func typed(day string, month int) []string {
 	d, _ := strconv.Atoi(day)
 	if d == month {
-		return fmt.Sprintf("%d.%d", d, month)
+		return []string{fmt.Sprintf("%d.%d", d, month)}
 	}
-	return fmt.Sprintf("%d.%d or %d.%d", d, month, month, d)
+	return []string{fmt.Sprintf("%d.%d", d, month), fmt.Sprintf("%d.%d", month, d)}
 }

@@ -7,7 +7,7 @@ import (
 )
 
 func ExampleParse() {
-	for _, s := range []string{"33g", "57.5mm?", "3 5/16 in", "40–42 mm", "escaped", "12-May"} {
+	for _, s := range []string{"33g", "57.5mm?", "3 5/16 in", "40–42 mm", "escaped", "5-May"} {
 		q := quantity.Parse(s, quantity.Options{})
 		fmt.Printf("%s: %v %q\n", s, q.State, q)
 		for _, p := range q.Problems {
@@ -21,8 +21,8 @@ func ExampleParse() {
 	// 3 5/16 in: measured "3.31 in"
 	// 40–42 mm: interval "40-42 mm"
 	// escaped: missing ""
-	// 12-May: unread ""
-	//   error number-became-date, probably "12.5 or 5.12"
+	// 5-May: unread ""
+	//   error number-became-date, probably "5.5"
 }
 
 // Units change exactly, and the result has one digit more than was measured.

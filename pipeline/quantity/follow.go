@@ -108,8 +108,12 @@ func (p *parser) otherEnd(q *Quantity) bool {
 	}
 	d := max(q.Decimals, h.Decimals)
 	if h.Number < q.Number {
+		unit := ""
+		if q.UnitWritten {
+			unit = " " + Display(q.Unit)
+		}
 		q.unread(ruleRange, fmt.Sprintf("%s is below %s", format(h.Number, h.Decimals), format(q.Number, q.Decimals)),
-			format(h.Number, d)+"-"+format(q.Number, d))
+			format(h.Number, d)+"-"+format(q.Number, d)+unit)
 		return true
 	}
 	q.State, q.Low, q.High = record.Interval, q.Number, h.Number
@@ -136,7 +140,7 @@ func (p *parser) another(q *Quantity) bool {
 	if p.take(pairWords...) == "" {
 		return false
 	}
-	next := parser{o: p.o, s: p.s}
+	next := parser{o: p.o, all: p.all, s: p.s}
 	next.skip()
 	if !startsNumber(next.s) {
 		p.s = save
@@ -184,7 +188,7 @@ func (p *parser) remark(q *Quantity) {
 	case allLetters(bare):
 		near := nearUnit(bare)
 		if near != "" || !more && (p.joined || p.o.Want != "" && p.o.Want != "1" && otherUnit(bare)) {
-			q.unread(ruleUnit, fmt.Sprintf("%q is not a known unit", bare), near)
+			q.unread(ruleUnit, fmt.Sprintf("%q is not a known unit", bare), p.with(bare, near))
 			return
 		}
 	}
@@ -212,7 +216,7 @@ func likeNumber(word string) bool {
 // measurement reads a second measurement that follows without a mark, if both
 // have a unit: "57 mm 19 g".
 func (p *parser) measurement(q *Quantity, rest string) bool {
-	next := parser{o: p.o, s: rest}
+	next := parser{o: p.o, all: p.all, s: rest}
 	second := next.statement()
 	if !q.UnitWritten || !second.UnitWritten || second.State == record.Unread || q.Unit == second.Unit {
 		return false

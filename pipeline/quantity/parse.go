@@ -15,7 +15,7 @@ func Parse(text string, o Options) Quantity {
 	if q, done := whole(s, text); done {
 		return q
 	}
-	p := parser{o: o, s: s}
+	p := parser{o: o, all: s, s: s}
 	q := p.statement()
 	return finish(q, s, o)
 }
@@ -51,8 +51,9 @@ func whole(s, text string) (Quantity, bool) {
 		q.unread(ruleDigits, s+" has lost the last digits of a longer number", "")
 		return q, true
 	}
-	if typed, ok := becameDate(s); ok {
-		q.unread(ruleDate, s+" is a date instead of a number", typed)
+	if typed := becameDate(s); len(typed) > 0 {
+		reason, suggestion := record.Either(s+" is a date instead of a number", typed...)
+		q.unread(ruleDate, reason, suggestion)
 		return q, true
 	}
 	return q, false

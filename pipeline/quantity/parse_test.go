@@ -343,9 +343,9 @@ func TestParseOptions(t *testing.T) {
 
 func TestSuggestions(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
-		{"12-May", "12.5 or 5.12"}, {"2021-05-12", "12.5 or 5.12"}, {"5-May", "5.5"}, {"May-45", "5.45"},
-		{"1945-05-01", "1.5 or 5.1 or 5.45"}, {"5O", "50"}, {"l2.5 g", "12.5 g"}, {"1,234", "1.234 or 1234"},
-		{"42-40", "40-42"}, {"12..5", "12.5"}, {"33 grms", "g"}, {"12 milimetrs", "mm"}, {"3/4 g", "0.7500"},
+		{"12-May", ""}, {"5-May", "5.5"}, {"May-45", "5.45"},
+		{"5O", "50"}, {"l2.5 g", "12.5 g"}, {"1,234", ""},
+		{"42-40", "40-42"}, {"42-40 g", "40-42 g"}, {"12..5", "12.5"}, {"12..5 g wet", "12.5 g wet"}, {"33 grms", "33 g"}, {"12 milimetrs", "12 mm"}, {"57 mm / 33 grms", "57 mm / 33 g"}, {"3/4 g", "0.7500 g"},
 		{"6O.7", "60.7"}, {"1S.2", "15.2"}, {"3.l", "3.1"}, {"3.S mm", "3.5 mm"}, {"3.B5", "3.85"}, {"6x.7", ""},
 		{"33gx", ""}, {"frog", ""}, {"12 345", "12345"}, {"1 234 g", "1234 g"}, {"57 g 123", ""},
 	} {
@@ -359,6 +359,11 @@ func TestSuggestions(t *testing.T) {
 	}
 	if q := Parse("12l", Options{Want: "length"}); q.Problems[0].Suggestion != "121" {
 		t.Errorf("12l: %+v", q)
+	}
+	for text, may := range map[string]string{"12-May": "12.5 or 5.12", "2021-05-12": "12.5 or 5.12", "1945-05-01": "1.5 or 5.1 or 5.45", "1,234": "1.234 or 1234"} {
+		if q := Parse(text, Options{}); !strings.HasSuffix(q.Problems[0].Reason, " "+may) {
+			t.Errorf("%q: %+v, want %s", text, q.Problems, may)
+		}
 	}
 }
 

@@ -11,8 +11,17 @@ import (
 // parser reads a cell from left to right; s is what is left of it.
 type parser struct {
 	o      Options
+	all    string // the cell
 	s      string
 	joined bool // the letters that follow touch the number
+}
+
+// with is the cell with a part of it written otherwise, as a suggestion.
+func (p *parser) with(part, otherwise string) string {
+	if otherwise == "" {
+		return ""
+	}
+	return strings.Replace(p.all, part, otherwise, 1)
 }
 
 func (p *parser) skip() { p.s = strings.TrimLeft(p.s, " \u00a0") }
@@ -156,7 +165,7 @@ func (p *parser) number(q *Quantity) bool {
 	numeral := p.s[:len(p.s)-len(rest)]
 	p.s = rest
 	q.Number, q.Decimals, q.Step, q.unrounded = n.value, n.decimals, n.step, n.fraction
-	q.numeral(n, numeral)
+	p.numeral(q, n, numeral)
 	if q.State == record.Unread {
 		return true
 	}
@@ -164,7 +173,7 @@ func (p *parser) number(q *Quantity) bool {
 	p.compound(q)
 	p.part(q)
 	if n.bare && !halved(q.Unit) && (q.UnitWritten || !halved(p.o.Unit)) {
-		q.unread(ruleFraction, numeral+" may be a fraction or two measurements", format(n.value, 4))
+		q.unread(ruleFraction, numeral+" may be a fraction or two measurements", p.with(numeral, format(n.value, 4)))
 	}
 	return true
 }
@@ -173,13 +182,13 @@ func (p *parser) number(q *Quantity) bool {
 func halved(code string) bool { return strings.HasPrefix(code, "[") }
 
 // numeral turns what scanning found into problems.
-func (q *Quantity) numeral(n number, s string) {
+func (p *parser) numeral(q *Quantity, n number, s string) {
 	switch {
 	case n.marks.bad:
-		q.unread(ruleUnread, fmt.Sprintf("%q is not a number", s), oneMark(s))
+		q.unread(ruleUnread, fmt.Sprintf("%q is not a number", s), p.with(s, oneMark(s)))
 	case n.marks.unclear:
-		q.unread(ruleMark, fmt.Sprintf("the comma in %q may be a decimal comma or a thousands separator", s),
-			strings.Replace(s, ",", ".", 1)+" or "+strings.Replace(s, ",", "", 1))
+		q.unread(ruleMark, fmt.Sprintf("the comma in %q may be a decimal comma or a thousands separator: %s or %s", s,
+			strings.Replace(s, ",", ".", 1), strings.Replace(s, ",", "", 1)), "")
 	case n.marks.clash:
 		q.problem(ruleMarkOther, fmt.Sprintf("%q does not use the decimal mark of the column", s), "")
 	}

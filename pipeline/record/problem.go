@@ -1,5 +1,7 @@
 package record
 
+import "strings"
+
 // Problem is what a reader of one value found doubtful in its text. It has no
 // address: the stage that knows the cell turns it into a Finding.
 type Problem struct {
@@ -8,6 +10,18 @@ type Problem struct {
 	Reason     string
 	Suggestion string // what it probably was, as it would be written; never applied
 	Second     bool   // it is about the second of two cells that were read together
+}
+
+// Either adds to a reason what a text may have been. One text is a suggestion; of
+// several none is.
+func Either(reason string, texts ...string) (why, suggestion string) {
+	switch len(texts) {
+	case 0:
+		return reason, ""
+	case 1:
+		return reason, texts[0]
+	}
+	return reason + "; it may have been " + strings.Join(texts, " or "), ""
 }
 
 // Finding puts the problem at a cell.
