@@ -136,7 +136,7 @@ func (q *Quantity) judge(s string, o Options) {
 	}
 	switch usable := q.State == record.Measured || q.State == record.Doubtful; {
 	case usable && o.NotNegative && q.Number < 0:
-		q.problem(ruleNegative, fmt.Sprintf("%q is below zero, which what is measured cannot be", s), strings.TrimLeft(s, "-−–"))
+		q.problem(ruleNegative, fmt.Sprintf("%q is negative, which this measurement cannot be", s), strings.TrimLeft(s, "-−–"))
 	case usable && o.NotZero && q.Number == 0:
 		q.problem(ruleNought, fmt.Sprintf("%q is one of few zeros in a column of larger values", s), "")
 	}
