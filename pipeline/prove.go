@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -58,12 +59,16 @@ func (w *walk) prove() error {
 // proved refuses to release what did not pass its proof, and takes over what
 // was found where it passed.
 func (w *walk) proved(folder, what string, fs []record.Finding, err error) error {
-	if err != nil {
-		var lines []string
-		for _, f := range fs {
+	var refused *prove.RefusedError
+	if errors.As(err, &refused) {
+		lines := []string{what + " does not meet the standard and was not released; correct survey.yaml or the sheets where they say this:"}
+		for _, f := range refused.Findings {
 			lines = append(lines, fmt.Sprintf("%s: %s: %s", f.At, f.Rule, f.Reason))
 		}
-		return fmt.Errorf("%s does not meet the standard and was not released: %w\n%s", what, err, strings.Join(lines, "\n"))
+		return errors.New(strings.Join(lines, "\n"))
+	}
+	if err != nil {
+		return err
 	}
 	w.find(translate(folder, slices.DeleteFunc(fs, w.foundInSheets))...)
 	return nil

@@ -80,6 +80,7 @@ func faults() []faulty {
 		{"a day that is not in the calendar", edit(survey, "dataset:", "dataset:\n  published: 2019-02-29"), "check s"},
 		{"a day of publication in the call that is not in the calendar", nothing, "check s --published 2019-13-01"},
 		{"a day of publication in another form", nothing, "check s --published yesterday"},
+		{"an address that is none", edit(survey, "dataset:", "dataset:\n  url: https://marrow creek.invalid"), "run s --out out"},
 		{"a value of another kind", edit(mapping, "key: [recordNumber]", "key: recordNumber"), "check s"},
 		{"a measurement that nobody knows", edit(mapping, "tibiaLength", "tibia"), "check s"},
 		{"no survey.yaml", drop(survey), "check s"},
