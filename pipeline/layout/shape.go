@@ -34,7 +34,7 @@ func (f *finder) firstByShape(lo, hi int) int {
 		if k == best {
 			break
 		}
-		if l.filled < 2 || f.allNamed(i) || best < 0 && l.filled*2 < widest {
+		if l.filled < 2 && !f.overNames(i) || f.allNamed(i) && !(k == 0 && f.onlyNamed(rows)) || best < 0 && l.filled*2 < widest {
 			continue
 		}
 		if best >= 0 && l.filled < g.looks[rows[best]].filled && !f.overNames(i) {
@@ -159,7 +159,7 @@ const namesAtHead = 3
 func (f *finder) overNames(i int) bool {
 	g := f.grid
 	l := &g.looks[i]
-	if l.filled < 2 || l.words < l.filled || int(l.first) != g.all.from+1 || int(l.last-l.first) != int(l.filled)-1 || i+namesAtHead >= len(g.rows) {
+	if l.filled < 2 && f.overValues(i) == 0 || l.words < l.filled || int(l.first) != g.all.from+1 || int(l.last-l.first) != int(l.filled)-1 || i+namesAtHead >= len(g.rows) {
 		return false
 	}
 	names := map[string]bool{}
@@ -170,6 +170,21 @@ func (f *finder) overNames(i int) bool {
 		names[g.text(j, g.all.from)] = true
 	}
 	return len(names) == namesAtHead && !f.isKnown(i+1) && f.overValues(i+1) == 0
+}
+
+// onlyNamed says whether the first of rows of two words each is the only one that
+// begins with a known heading: where nothing is wider it heads the others, and names
+// nothing beside it.
+func (f *finder) onlyNamed(rows []int) bool {
+	g := f.grid
+	for k, i := range rows {
+		l := &g.looks[i]
+		first := g.cell(i, int(l.first))
+		if l.filled != 2 || l.words < 2 || i != rows[0]+k || isName(first) || f.named(first.Text) != (k == 0) {
+			return false
+		}
+	}
+	return len(rows) > namesAtHead
 }
 
 // inPairs says whether row k is one of a block of lines of two cells, a short
