@@ -296,6 +296,10 @@ func TestOneCauseIsOneFinding(t *testing.T) {
 	if len(fs) != 1 || len(fs[0].Also) != 2 || !strings.Contains(fs[0].Reason, "3 cells in all") {
 		t.Errorf("got %+v", fs)
 	}
+	_, fs = readSheet(sheet("No=recordNumber|Count=individualCount", "1|0", "2|4", "3|0", "4|0"), context(t))
+	if len(fs) != 1 || fs[0].Rule != "absence-of-what" || len(fs[0].Also) != 2 {
+		t.Errorf("counts of 0: got %+v", fs)
+	}
 }
 
 // A column of codes that nothing explains has one cause, whatever the number of

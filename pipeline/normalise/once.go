@@ -55,7 +55,7 @@ func (g *gathered) add(from *record.Finding) bool {
 	k := causeOf(&f)
 	i, again := g.first[k]
 	switch {
-	case f.Level != record.Error && f.Value != "" && again:
+	case f.Level != record.Error && (f.Value != "" || ofColumn[f.Rule]) && again:
 		g.again(i, f.At)
 		for _, at := range f.Also {
 			g.again(i, at)
