@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -26,24 +27,35 @@ const (
 type gap struct{ from, to int }
 
 // byBlanks looks for a table without separators in a sample, and reports
-// whether it found one.
-func (s *shape) byBlanks(sample []byte) bool {
+// whether it found one. If commas may part the cells as well, they have to be decimal
+// commas or to stand within cells, and none of them in the headings.
+func (s *shape) byBlanks(sample []byte, commas bool) bool {
 	var lines []string
 	for line := range bytes.SplitSeq(sample, []byte{s.terminator}) {
 		if text := strings.TrimRight(string(line), "\r \t"); text != "" {
 			lines = append(lines, text)
 		}
 	}
-	for k := 0; k <= maxTitles && len(lines)-k >= minBlankLines; k++ {
-		if width, share := blankWidth(lines[k:]); width >= minBlankWidth && share >= blankShare && someNumbers(lines[k:], blankFields) && !headsAligned(lines[k:], width) {
+	last := min(maxTitles, len(lines)-minBlankLines)
+	if commas {
+		if slices.ContainsFunc(lines[:min(len(lines), maxTitles+2)], partingComma.MatchString) {
+			return false
+		}
+		last = min(last, slices.IndexFunc(lines, func(line string) bool { return strings.Contains(line, ",") })-1)
+	}
+	isTable := func(lines []string, fields func(string) []string) bool {
+		return someNumbers(lines, fields) && !(commas && endInCommas(lines, fields))
+	}
+	for k := 0; k <= last; k++ {
+		if width, share := blankWidth(lines[k:]); width >= minBlankWidth && share >= blankShare && isTable(lines[k:], blankFields) && !headsAligned(lines[k:], width) {
 			s.blanks, s.titles, s.width, s.strict, s.confidence = true, k, width, true, share
 			return true
 		}
 	}
 	best := 0
-	for k := 0; k <= maxTitles && len(lines)-k >= minBlankLines; k++ {
+	for k := 0; k <= last; k++ {
 		gaps := gapsOf(lines[k:])
-		if len(gaps) > best && len(gaps)+1 >= minBlankWidth && someNumbers(lines[k:], func(line string) []string { return alignedFields(line, gaps) }) {
+		if len(gaps) > best && len(gaps)+1 >= minBlankWidth && isTable(lines[k:], func(line string) []string { return alignedFields(line, gaps) }) {
 			best, s.gaps, s.titles = len(gaps), gaps, k
 		}
 	}
@@ -52,6 +64,21 @@ func (s *shape) byBlanks(sample []byte) bool {
 	}
 	s.width, s.strict, s.confidence = best+1, true, blankShare
 	return true
+}
+
+// partingComma matches a comma that is neither between digits nor before a blank.
+var partingComma = regexp.MustCompile(`,[^ \d]|\D,\d|,$`)
+
+// endInCommas reports whether most lines have a cell that ends in a comma, so that
+// commas part the cells and the blanks are only behind them.
+func endInCommas(lines []string, fields func(string) []string) bool {
+	n := 0
+	for _, line := range lines {
+		if slices.ContainsFunc(fields(line), func(cell string) bool { return strings.HasSuffix(cell, ",") }) {
+			n++
+		}
+	}
+	return 2*n > len(lines)
 }
 
 // headsAligned reports whether lines have a cell more than headings because a cell has

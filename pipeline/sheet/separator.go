@@ -87,7 +87,7 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 	}
 	s.width, s.strict = max(width[s.separator], 1), strict[s.separator]
 	s.confidence = share[s.separator] * (1 - 0.5*min(other, 1))
-	if share[s.separator] == 0 && s.byBlanks(sample) {
+	if known := share[s.separator] > 0; (!known || s.separator == ",") && s.byBlanks(sample, known) {
 		s.separator = ""
 		return
 	}
