@@ -87,7 +87,11 @@ func (f *finder) allNamed(i int) bool {
 	if !isName(first) && (l.filled < 2 || !f.named(first.Text) || f.onValues(i) || f.overNames(i)) {
 		return false
 	}
-	return !slices.ContainsFunc(f.line(i, f.grid.all, false), func(p placed) bool { return p.Name == "" })
+	said := f.line(i, f.grid.all, false)
+	if !slices.ContainsFunc(said, func(p placed) bool { return !p.empty }) && f.onValues(i) {
+		return false // headings with colons: what they name is below them
+	}
+	return !slices.ContainsFunc(said, func(p placed) bool { return p.Name == "" })
 }
 
 // placed is a label and the column in which its name stands.

@@ -84,7 +84,7 @@ func (f *finder) headed(rows []int) (headed, upright bool) {
 	named := false
 	for k, i := range rows {
 		l := &g.looks[i]
-		if k < len(rows)-1 && f.isKnown(i) && !f.numbers(i) && !f.repeatsCodes(i) { // the last row is over nothing
+		if k < len(rows)-1 && f.isKnown(i) && !f.numbers(i) && !f.repeatsValues(i) { // the last row is over nothing
 			headed = true
 			if !named || l.filled > 2 && l.filled*5 >= widest*3 {
 				return true, true
@@ -114,20 +114,28 @@ func (f *finder) numbers(i int) bool {
 	return len(cols) > 1
 }
 
-// repeatsCodes reports whether letters come again in a row behind its first cell:
-// "Sex", "M", "F", "M" are the sexes of animals, though M may head a mass.
-func (f *finder) repeatsCodes(i int) bool {
+// repeatsValues reports whether a row says the same again and again behind its first
+// cell: "Sex", "M", "F", "M" are the sexes of animals, though M may head a mass, and
+// "Parasites", "mites", "mites", "ticks", "mites" are what they had. The headings of
+// tables side by side come again as well, but in the same order.
+func (f *finder) repeatsValues(i int) bool {
 	g := f.grid
 	cols := g.filled(i, g.all)
-	seen := map[string]bool{}
-	for _, c := range cols[min(1, len(cols)):] {
+	var texts []string
+	seen, codes := map[string]bool{}, true
+	for _, c := range cols {
 		text := strings.TrimSpace(g.text(i, c))
-		if utf8.RuneCountInString(text) > 2 {
-			return false
+		if len(texts) > 0 {
+			seen[text] = true
+			codes = codes && utf8.RuneCountInString(text) <= 2
 		}
-		seen[text] = true
+		texts = append(texts, text)
 	}
-	return len(seen) < len(cols)-1
+	behind := texts[min(1, len(texts)):]
+	if codes {
+		return len(seen) < len(behind)
+	}
+	return 2*len(seen) <= len(behind) && !inBands(behind, len(seen)) && !inBands(texts, len(seen))
 }
 
 // namesDown looks for a column of known headings. In a sheet that has a row of
