@@ -80,7 +80,7 @@ func Write(ctx context.Context, sheets []string, out string, o Options) (*Drafte
 	}
 	d.distinguish()
 	d.readTexts()
-	d.namePlaces()
+	d.nameTabs()
 	d.writeMappings()
 	if d.old == nil {
 		d.stubs()
@@ -128,7 +128,7 @@ type entry struct {
 	form     *form
 	explains bool                // words and codes of other sheets
 	beside   string              // the mapping that such a sheet is listed with; see listLegends
-	place    string              // that the tab is named after; see namePlaces
+	tab      *tabName            // what the name of the tab is, nil for nothing; see nameTabs
 	texts    map[string][]string // what is under some terms in each capture; see readTexts
 }
 

@@ -42,9 +42,9 @@ func (r entry) line() string {
 		defaults = append(defaults, "lifeStage: "+mapping.Quote(stage))
 		why = append(why, "no stage of life stands in its rows, and "+where+" says this one")
 	}
-	if r.place != "" {
-		defaults = append(defaults, "locality: "+mapping.Quote(r.place))
-		why = append(why, "its rows name no place, and the name of the tab names this one")
+	if r.tab != nil {
+		defaults = append(defaults, r.tab.term+": "+mapping.Quote(r.sheet.Name))
+		why = append(why, r.tab.why)
 	}
 	if l := r.form.language(); l != "" && l != "en" {
 		defaults = append(defaults, "language: "+mapping.Quote(l))

@@ -206,25 +206,29 @@ func TestDraftReadsLinesOfCodes(t *testing.T) {
 	}
 }
 
-// Tabs of one form that are all named after places say where their captures were
-// made; tabs of nights and of people do not.
-func TestDraftNamesPlacesByTabs(t *testing.T) {
+// Tabs of one form that are all named after places or species say where their captures
+// were made or what they are; tabs of nights and of people do not.
+func TestDraftReadsNamesOfTabs(t *testing.T) {
 	for _, c := range []struct {
-		tabs  []string
-		named bool
+		tabs []string
+		term string
 	}{
-		{[]string{"Pond A", "Creek"}, true},
-		{[]string{"Pond A", "Night 2"}, false},
-		{[]string{"Anna", "Ben"}, false},
-		{[]string{"Sheet1", "Sheet2"}, false},
-		{[]string{"Pond A"}, false},
+		{[]string{"Pond A", "Creek"}, "locality"},
+		{[]string{"Pond A", "Night 2"}, ""},
+		{[]string{"Anna", "Ben"}, ""},
+		{[]string{"Sheet1", "Sheet2"}, ""},
+		{[]string{"Pond A"}, ""},
+		{[]string{"Rana arvalis", "Bufo bufo"}, "scientificName"},
+		{[]string{"Rana arvalis"}, "scientificName"},
+		{[]string{"Rana arvalis", "Night 2"}, ""},
+		{[]string{"Field data", "Trap site"}, ""},
 	} {
 		book := excelize.NewFile()
 		for _, tab := range c.tabs {
 			if _, err := book.NewSheet(tab); err != nil {
 				t.Fatal(err)
 			}
-			for i, row := range [][]any{{"Date", "Trap", "Species", "SVL (mm)"}, {"3 May 2021", "N1", "Rana arvalis", 61.2}, {"4 May 2021", "N7", "Rana arvalis", 48.5}} {
+			for i, row := range [][]any{{"Date", "Trap", "Sex", "SVL (mm)"}, {"3 May 2021", "N1", "F", 61.2}, {"4 May 2021", "N7", "M", 48.5}} {
 				if err := book.SetSheetRow(tab, fmt.Sprintf("A%d", i+1), &row); err != nil {
 					t.Fatal(err)
 				}
@@ -237,8 +241,10 @@ func TestDraftNamesPlacesByTabs(t *testing.T) {
 		folder, _ := runDraft(t, draft.Options{}, path)
 		text := string(files(t, folder)["survey.yaml"])
 		for _, tab := range c.tabs {
-			if strings.Contains(text, fmt.Sprintf("defaults: {locality: %s}", tab)) != c.named {
-				t.Errorf("of %q, %s named a place: want %v\n%s", c.tabs, tab, c.named, text)
+			for _, term := range []string{"locality", "scientificName"} {
+				if strings.Contains(text, fmt.Sprintf("defaults: {%s: %s}", term, tab)) != (c.term == term) {
+					t.Errorf("of %q, %s: want a name for %q\n%s", c.tabs, tab, c.term, text)
+				}
 			}
 		}
 	}

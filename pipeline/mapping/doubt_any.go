@@ -51,7 +51,7 @@ var againstAny = []objection{
 	{why: "the heading explains codes, and the values are not among them",
 		when: func(t *trial) bool {
 			return t.meaning.Role == record.Term && len(t.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, t.kind) &&
-				len(codesIn(t.above())) > 0
+				len(codesIn(t.table.Columns[t.it.columns[0]].Heading)) > 0
 		}},
 	{why: "the value states units of measurements",
 		when: func(t *trial) bool {

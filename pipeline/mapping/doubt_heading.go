@@ -27,7 +27,9 @@ var againstShortHeadings = []objection{
 			return t.unstated() && t.meaning.Role == record.Measurement && t.known().Of == "place" && t.letters() == 2 && !t.besideSurroundings(t.it)
 		}},
 	{why: "the letters mean it in another language than the other headings have",
-		when: func(t *trial) bool { return t.unstated() && t.foreign && t.letters() <= longestInitials }},
+		when: func(t *trial) bool {
+			return t.foreign && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.letters() <= longestInitials
+		}},
 	{why: "the heading does not say what is long, and nothing else says that animals were measured",
 		when: func(t *trial) bool {
 			return t.unstated() && t.meaning.Measurement == "length" && !t.saysElsewhere(t.it)
@@ -59,7 +61,7 @@ var againstShortHeadings = []objection{
 // initials reports whether so few letters are over numbers that they stand for several
 // things.
 func (g *guesser) initials(it *item) bool {
-	return utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && g.profiles[it.columns[0]].numeric > 0.5
+	return g.readings[it.columns[0]].letters() <= longestInitials && g.profiles[it.columns[0]].numeric > 0.5
 }
 
 // longestInitials is the length up to which letters that stand for a measurement
@@ -96,7 +98,7 @@ func (g *guesser) besideSurroundings(it *item) bool {
 			return false
 		}
 		m := o.chosen.meaning
-		return m.Measurement == "bodyTemperature" || m.Measurement != "" && g.know.measurements[m.Measurement].Of == "place" && len([]rune(g.readings[o.columns[0]].whole)) > 2 ||
+		return m.Measurement == "bodyTemperature" || m.Measurement != "" && g.know.measurements[m.Measurement].Of == "place" && g.readings[o.columns[0]].letters() > 2 ||
 			m.Term == "eventDate" || m.Term == "eventTime" || m.Term == "year" || slices.Contains(placeTerms, m.Term)
 	})
 }
@@ -133,6 +135,14 @@ func (g *guesser) inWater(it *item) bool {
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
 
 const ofSeveralMeasurements = "the heading stands for several measurements, and nothing says which of them it is"
+
+// otherMeasure reports whether the heading means another measurement too, in the
+// language of the other headings or in all.
+func (it *item) otherMeasure(c *candidate) bool {
+	return slices.ContainsFunc(it.candidates, func(o *candidate) bool {
+		return isMeasured(o) && !o.foreign && !o.partial && o.weight > 0 && o.meaning.Measurement != c.meaning.Measurement
+	})
+}
 
 // hardlyOther reports whether a heading that means several measurements, of one language
 // or of the trade, means another as well as this, or as well as one that was likelier.
@@ -192,7 +202,7 @@ func (g *guesser) besideAnotherGroup(it *item, c *candidate) bool {
 func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
-	initials := utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= 2
+	initials := g.readings[it.columns[0]].letters() <= 2
 	if initials && !(sure && !ok) && g.meristic(it, c) {
 		return false
 	}

@@ -100,7 +100,7 @@ var scored = regexp.MustCompile(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*
 
 // perSomething matches a heading that says of what the number of a count is:
 // "Lungworm (lpg)", "Mites (per g)", "Ticks/h".
-var perSomething = regexp.MustCompile(`(?i)(\(\s*(\p{L}pg|per\b[^)]*|%)\s*\)|/ ?(h|g|ml|min|day|m2|m²)\b)`)
+var perSomething = regexp.MustCompile(`(?i)([(\[]\s*(\p{L}pg|per\b[^)\]]*|%)\s*[)\]]|/ ?(h|g|ml|min|day|m2|m²)\b)`)
 
 // zeroFirst matches numbers that nobody measured: 0015, 007.
 var zeroFirst = regexp.MustCompile(`^0\d`)

@@ -142,6 +142,10 @@ func (t *trial) counted() bool {
 }
 
 var againstCounts = []objection{
+	{why: "animals are measured in rows in which it would count none",
+		when: func(t *trial) bool {
+			return t.is("individualCount") && t.weight < generalHeading && t.measuredWhere(t.it, isZero)
+		}},
 	{why: "most of the numbers have words beside them",
 		when: func(t *trial) bool { return t.is("individualCount") && t.p.ofTexts(plainNumber.MatchString) < 0.5 }},
 	{why: "the numbers increase from row to row",

@@ -3,6 +3,7 @@ package mapping
 import (
 	"regexp"
 	"slices"
+	"spadefoot/pipeline/record"
 	"strings"
 )
 
@@ -35,7 +36,7 @@ var againstWords = []objection{
 			return t.is("occurrenceRemarks") && t.group != "fish" && slices.Equal(t.words(), []string{"clip"})
 		}},
 	{why: "animals are measured in rows that it would call absent",
-		when: func(t *trial) bool { return t.is("occurrenceStatus") && t.absentMeasured(t.it) }},
+		when: func(t *trial) bool { return t.is("occurrenceStatus") && t.measuredWhere(t.it, t.saysAbsent) }},
 	{why: "the values are numbers that increase from row to row",
 		when: func(t *trial) bool { return t.remarked() && t.p.counting > 0.8 && t.p.filled > 5 }},
 	{why: "each row has a number of its own, and remarks are words",
@@ -58,25 +59,29 @@ var againstWords = []objection{
 		}},
 }
 
-// absentMeasured reports whether rows whose status would be absent have a length
-// or a mass.
-func (g *guesser) absentMeasured(it *item) bool {
-	list := g.know.lists[g.know.values["occurrenceStatus"].List]
+// measuredWhere reports whether a row has a length or a mass in which the text of an
+// item is such.
+func (g *guesser) measuredWhere(it *item, such func(text string) bool) bool {
 	sizes := slices.DeleteFunc(slices.Clone(g.items), func(o *item) bool {
 		return o.chosen == nil || !isMeasured(o.chosen) || o.chosen.weight == 0
 	})
-	for _, row := range g.table.Rows {
-		if i := it.columns[0]; i >= len(row.Cells) || list == nil {
-			continue
-		} else if status, ok, _ := list.Known(row.Cells[i].Text, nil); !ok || status != "absent" {
-			continue
-		}
-		if slices.ContainsFunc(sizes, func(o *item) bool {
+	return slices.ContainsFunc(g.table.Rows, func(row record.TableRow) bool {
+		i := it.columns[0]
+		return i < len(row.Cells) && such(row.Cells[i].Text) && slices.ContainsFunc(sizes, func(o *item) bool {
 			i := o.columns[0]
 			return i < len(row.Cells) && plainNumber.MatchString(row.Cells[i].Text)
-		}) {
-			return true
-		}
-	}
-	return false
+		})
+	})
 }
+
+// saysAbsent reports whether a text is a word for absent.
+func (g *guesser) saysAbsent(text string) bool {
+	list := g.know.lists[g.know.values["occurrenceStatus"].List]
+	if list == nil {
+		return false
+	}
+	status, ok, _ := list.Known(text, nil)
+	return ok && status == "absent"
+}
+
+func isZero(text string) bool { return strings.TrimSpace(text) == "0" }

@@ -3,7 +3,6 @@ package mapping
 import (
 	"fmt"
 	"slices"
-	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -129,10 +128,10 @@ func (t *trial) is(terms ...string) bool { return slices.Contains(terms, t.meani
 func (t *trial) words() []string { return t.readings[t.it.columns[0]].words }
 
 // letters is how many the heading has without its unit.
-func (t *trial) letters() int { return utf8.RuneCountInString(t.readings[t.it.columns[0]].whole) }
+func (t *trial) letters() int { return t.readings[t.it.columns[0]].letters() }
 
-// above is the heading as it was written.
-func (t *trial) above() string { return t.table.Columns[t.it.columns[0]].Heading }
+// above is the heading with its unit.
+func (t *trial) above() string { return t.withUnit(t.it) }
 
 // known is what is known of the measurement.
 func (t *trial) known() vocabulary.Measurement { return t.know.measurements[t.meaning.Measurement] }

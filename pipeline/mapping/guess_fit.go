@@ -286,7 +286,7 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		}
 		c.meaning.Unit = it.unit
 		c.support(0.8, "the unit %s suits", it.unit)
-	} else if quantity.HasUnreadUnit(g.table.Columns[it.columns[0]].Heading) {
+	} else if quantity.HasUnreadUnit(g.withUnit(it)) {
 		c.support(-9, "")
 		return
 	}

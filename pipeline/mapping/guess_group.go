@@ -54,7 +54,7 @@ func (g *guesser) findGroup(without int) string {
 			continue
 		}
 		vote(c.Heading, 1.2, map[string]bool{})
-		known := g.know.headings[vocabulary.Fold(g.readings[i].whole)]
+		known := g.headingsOf(i)
 		if len(known) > 0 && known[0].Weight >= generalHeading && !slices.ContainsFunc(known, func(h vocabulary.Heading) bool { return h.Value != known[0].Value }) {
 			for group := range g.know.lacks {
 				if g.know.lacks[group][known[0].Value] {
@@ -101,14 +101,23 @@ func (g *guesser) findGroup(without int) string {
 	return best
 }
 
+// headingsOf returns the known headings that the heading of a column is, or else the
+// lowest of its heading rows by itself.
+func (g *guesser) headingsOf(i int) []vocabulary.Heading {
+	if known := g.know.headings[vocabulary.Fold(g.readings[i].whole)]; len(known) > 0 {
+		return known
+	}
+	return g.know.headings[vocabulary.Fold(g.know.read(lowest(&g.table.Columns[i])).whole)]
+}
+
 // wholeLengths reports whether two columns may be lengths of a whole fish, to
 // the fork, to the end of the fin or without it: one is nearly as long as the other, and
 // always by the same share, as no part of an animal is of its whole.
 func (g *guesser) wholeLengths() bool {
 	var of [3][]int
-	for i, r := range g.readings {
+	for i := range g.readings {
 		for k, name := range []string{"standardLength", "forkLength", "totalLength"} {
-			if slices.ContainsFunc(g.know.headings[vocabulary.Fold(r.whole)], func(h vocabulary.Heading) bool { return h.Value == name }) {
+			if slices.ContainsFunc(g.headingsOf(i), func(h vocabulary.Heading) bool { return h.Value == name }) {
 				of[k] = append(of[k], i)
 			}
 		}

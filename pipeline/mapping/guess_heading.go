@@ -64,6 +64,9 @@ func (g *guesser) propose(it *item) {
 	if !it.derived && !it.later {
 		g.byLegend(it)
 		g.proposeUnlike(it, names)
+		if lowest := lowest(&g.table.Columns[it.columns[0]]); lowest != it.heading && it.replicates == nil {
+			g.under(it, lowest, func(reading) { g.proposeUnlike(it, []string{lowest}) })
+		}
 	}
 	sharp := strings.Trim(it.heading, " #") != strings.TrimSpace(it.heading) // "Clip #", "# obs"
 	if n := len(words); sharp || !whole && n > 1 && g.know.wordKinds[identityWord][words[n-1]] {
@@ -124,26 +127,41 @@ func (g *guesser) lowerPart(it *item) {
 	if len(parts) < 2 || it.replicates != nil {
 		return
 	}
-	i := it.columns[0]
-	own := g.readings[i]
 	for k := len(parts) - 1; k >= 0 && len(it.candidates) == 0; k-- {
 		factor := 0.95
 		if k < len(parts)-1 {
 			factor = 0.8
 		}
-		g.readings[i] = g.know.read(parts[k])
-		g.exact(it, parts[k], factor)
-		if whole := g.readings[i].whole; len(it.candidates) == 0 && whole != parts[k] {
-			g.exact(it, whole, factor)
-		}
-		if len(it.candidates) == 0 && k == len(parts)-1 {
-			g.phrases(it)
-		}
+		g.under(it, parts[k], func(r reading) {
+			g.exact(it, parts[k], factor)
+			if len(it.candidates) == 0 && r.whole != parts[k] {
+				g.exact(it, r.whole, factor)
+			}
+			if len(it.candidates) == 0 && k == len(parts)-1 {
+				g.phrases(it)
+			}
+		})
 	}
 	for _, c := range it.candidates {
 		c.lower = true
 	}
+}
+
+// under takes a step with an item's heading read as another one.
+func (g *guesser) under(it *item, heading string, step func(reading)) {
+	i := it.columns[0]
+	own := g.readings[i]
+	g.readings[i] = g.know.read(heading)
+	step(g.readings[i])
 	g.readings[i] = own
+}
+
+// lowest is the heading of a column without those over several columns.
+func lowest(c *record.Column) string {
+	if n := len(c.Parts); n > 1 && c.Parts[n-1] != "" {
+		return c.Parts[n-1]
+	}
+	return c.Heading
 }
 
 // toldApart leaves measurements open that several columns have in the lowest of
@@ -214,10 +232,11 @@ func (g *guesser) byLegend(it *item) {
 	before := it.candidates
 	it.candidates, g.readings[i] = nil, legend
 	g.exact(it, legend.whole, 0.95)
-	for _, step := range []func(*item){g.phrases, g.headed} {
-		if len(it.candidates) == 0 {
-			step(it)
-		}
+	if len(it.candidates) == 0 {
+		g.phrases(it)
+	}
+	if len(it.candidates) == 0 && len(before) == 0 { // a word of a sentence says less than the heading does
+		g.headed(it)
 	}
 	g.readings[i] = own
 	for _, c := range it.candidates {
@@ -706,17 +725,6 @@ func (g *guesser) preferLanguage() {
 			c.foreign = votes[best] > 2*(own-mine[i])
 		}
 	}
-}
-
-// NamesPlace reports whether the name of a tab is that of a place: a word of it
-// is over columns of places.
-func NamesPlace(text string) bool {
-	know, err := draftKnowledge()
-	return err == nil && slices.ContainsFunc(know.read(text).words, func(w string) bool {
-		return slices.ContainsFunc(know.headings[w], func(h vocabulary.Heading) bool {
-			return h.Role == vocabulary.HeadingTerm && (h.Value == "locality" || h.Value == "waterBody") && h.Weight >= 0.7
-		})
-	})
 }
 
 // OfSomethingElse reports whether a text speaks of what is done with a sheet, or

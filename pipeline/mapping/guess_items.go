@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -329,6 +330,16 @@ func (g *guesser) unitOf(it *item) string {
 		return code
 	}
 	return g.profiles[it.columns[0]].unit
+}
+
+// withUnit is the heading of an item, with the unit of its unit row or of its cells in
+// brackets behind it, be it a known one or not.
+func (g *guesser) withUnit(it *item) string {
+	c := &g.table.Columns[it.columns[0]]
+	if unit := cmp.Or(strings.Trim(c.Unit, " ()[]"), g.profiles[it.columns[0]].wordBehind()); unit != "" {
+		return c.Heading + " (" + unit + ")"
+	}
+	return c.Heading
 }
 
 // unitWritten is the unit that the heading or the unit row of a column gives.

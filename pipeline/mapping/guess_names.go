@@ -42,7 +42,14 @@ func (k *knowledge) latin(text string) bool {
 			return false
 		}
 	}
-	return known || latinEnd.MatchString(m[3])
+	return known || latinEnd.MatchString(m[3]) && !k.heads(m[3])
+}
+
+// heads reports whether a word is a heading, or one that changes nothing in them: no
+// animal is called a trap site or field data.
+func (k *knowledge) heads(word string) bool {
+	f := vocabulary.Fold(word)
+	return len(k.headings[f]) > 0 || k.wordKinds[fillerWord][f]
 }
 
 // ofKnownGenus reports whether a text is a scientific name of a genus known here.

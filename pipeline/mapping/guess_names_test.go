@@ -11,7 +11,7 @@ func TestLatin(t *testing.T) {
 	}
 	for text, want := range map[string]bool{
 		"Rana temporaria": true, "R. temporaria": true, "R.temporaria": true, "Lith. sylvaticus": true, "Rana cf. arvalis": true, "Rana_temporaria": true, "pseudacris crucifer": true, "Ambystoma maculatum (Shaw)": true,
-		"Alder Road 7": false, "Otter Run": false, "Mirador Norte": false, "Heron Slough": false, "Rana": false, "7": false, "": false,
+		"Alder Road 7": false, "Otter Run": false, "Mirador Norte": false, "Heron Slough": false, "Trap site": false, "Field data": false, "Rana": false, "7": false, "": false,
 	} {
 		if got := know.latin(text); got != want {
 			t.Errorf("%q: %t", text, got)

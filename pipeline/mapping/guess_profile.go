@@ -89,9 +89,27 @@ var yesWords = []string{"y", "n", "yes", "no", "s", "si", "sim", "nao", "ja", "n
 // onceEach reports whether hardly any value stands more than once.
 func (p *profile) onceEach() bool { return p.unique > 0.98 }
 
+// wordBehind is the word that stands behind most of the numbers, "" for none.
+func (p *profile) wordBehind() string {
+	counts := map[string]int{}
+	for _, t := range p.texts {
+		if m := numberAndWord.FindStringSubmatch(t); m != nil {
+			counts[m[1]]++
+		}
+	}
+	for word, n := range counts {
+		if 2*n > p.filled {
+			return word
+		}
+	}
+	return ""
+}
+
+var numberAndWord = regexp.MustCompile(`^\d+(?:[.,]\d+)? ?(\pL+)$`)
+
 // yesNo reports whether the values answer a question with yes and no.
 func (p *profile) yesNo() bool {
-	return p.filled > 2 && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1
+	return (p.filled > 2 || p.length > 1) && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1
 }
 
 // profiled looks at the cells of a column. Unit is what its heading gives, if

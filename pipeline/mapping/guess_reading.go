@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
@@ -24,6 +25,10 @@ type reading struct {
 	day    bool     // a word before the number says that it counts days, ages or visits
 	unit   string   // UCUM code
 }
+
+// letters is how many letters and digits a heading has without its unit: of so few as
+// two or three each stands for a word.
+func (r reading) letters() int { return utf8.RuneCountInString(vocabulary.Fold(r.whole)) }
 
 // readLegend reads what a legend says of a heading. The unit may stand in one of
 // its clauses: "mass in g, bag subtracted"; "snout to vent, mm, calipers".

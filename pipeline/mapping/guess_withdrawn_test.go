@@ -57,6 +57,10 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"numbers of clutches", "Clutch", "", cycle("1", "7", "14", "20", "3", "9", "11", "2", "5", "17", "19", "12"), "", ""},
 		{"initials in small letters", "Obs", "recordedBy", cycle("kn", "tb"), "", ""},
 		{"how many fish there were", "Fish", "individualCount", cycle("1", "12", "1", "30", "1", "1", "7"), "", ""},
+		{"how many there were, and none in rows with a length", "Fish", "", cycle("1", "0", "1", "2", "1"), "SVL (mm)", ""},
+		{"eggs in droppings of sheep", "Lungworm [lpg]", "", cycle("230", "478", "12"), "", "sheep.csv"},
+		{"eggs in droppings of sheep, each with its unit", "Lungworm", "", cycle("230 lpg", "478 lpg", "12 lpg"), "", "sheep.csv"},
+		{"worms of sheep", "Lungworm", "parasiteCount 1", cycle("230", "478", "12"), "", "sheep.csv"},
 		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
 		{"days of six digits", "Date", "eventDate", cycle("190503", "190517", "190601", "190614", "190630"), "", ""},
 		{"six digits that are days in two orders", "Date", "", cycle("030519", "040519", "010619"), "", ""},
@@ -386,6 +390,25 @@ func TestGuessNumbersThatBeginAgain(t *testing.T) {
 		}
 		if got := said(guesses[0].Meaning); got != c.want {
 			t.Errorf("on %s and on: %q, want %q: %s", c.date(0), got, c.want, guesses[0].Reason)
+		}
+	}
+}
+
+// What stands over several columns tells the group of animals no less than it does
+// without: fish have a fork length, and their age is in years.
+func TestGuessUnderGroups(t *testing.T) {
+	table := tableOf("sheet.csv", []string{"Capture Spp", "Capture FL", "Capture TL", "Capture SL", "Readings Wt", "Readings Age", "Readings Sampler"},
+		cycle("BT", "BH"), rising("%.0f", 70, 3), rising("%.0f", 74, 3.15), rising("%.0f", 62, 2.65), rising("%.1f", 4, 1.1), cycle("0", "1", "3"), cycle("MT", "DH"))
+	for i, parts := range [][]string{{"Capture", "Spp"}, {"", "FL"}, {"", "TL"}, {"", "SL"}, {"Readings", "Wt"}, {"", "Age"}, {"", "Sampler"}} {
+		table.Columns[i].Parts = parts
+	}
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"scientificName", "forkLength mm", "totalLength mm", "standardLength mm", "net g", "age a", "recordedBy"} {
+		if got := said(guesses[i].Meaning); got != want {
+			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
 		}
 	}
 }

@@ -1,6 +1,23 @@
 package mapping
 
-import "testing"
+import (
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+// A comment that mentions something leaves a heading what it says itself.
+func TestACommentSaysLess(t *testing.T) {
+	table := tableOf("sheet.csv", []string{"unique_id", "SVL (mm)"}, rising("MC%.0f", 101, 1), rising("%.1f", 48, 0.3))
+	table.Columns[0].Says = "as in the protocol"
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := said(guesses[0].Meaning); got != "catalogNumber" {
+		t.Errorf("taken for %q: %s", got, guesses[0].Reason)
+	}
+}
 
 // TestUnitsInLegends finds units in what legends and comments say of headings.
 func TestUnitsInLegends(t *testing.T) {
