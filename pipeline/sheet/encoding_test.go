@@ -24,6 +24,7 @@ var (
 	polish  = "Numer,Miejsce,Uwagi\n1,Łódź,żaba zielona większa\n2,Poznań,samiec w trawie śpiący\n3,Gdańsk,ślad na tylnej łapie źle widoczny\n"
 	russian = "Номер,Место,Заметка\n1,Пруд,лягушка остромордая самец\n2,Болото,жаба серая взрослая самка\n3,Озеро,травяная лягушка молодая\n"
 	signs   = "No,Lat,Air,Note\n1,45° 12.5,18.5 °C,it’s calling – don’t disturb\n2,45° 13.1,19 °C ± 0.5,“loud” male\n3,45° 13.9,20 °C,tag won’t read\n"
+	ordinal = "Nº marcação,Nº de anéis,Temp. ar (°C)\nJ3575,5,22.1\nJ3576,7,21.9\n"
 	oneWord = "Tag,Site\nA1,Beaver Pond\nA2,Montréal\n"
 )
 
@@ -31,7 +32,7 @@ var (
 // holds it; it has to be read back whole with no help.
 func TestEncodingsAgainstIconv(t *testing.T) {
 	iconv := need.Tool(t, "iconv")
-	western := map[string]string{"french": french, "german": german, "spanish": spanish, "danish": danish, "one word": oneWord}
+	western := map[string]string{"french": french, "german": german, "spanish": spanish, "danish": danish, "one word": oneWord, "ordinal": ordinal}
 	central := map[string]string{"czech": czech, "polish": polish}
 	all := map[string]string{"french": french, "russian": russian, "polish": polish, "signs": signs}
 	tests := []struct {

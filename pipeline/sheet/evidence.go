@@ -142,7 +142,7 @@ func plausible(b2, b1, r, a1, a2 rune) (weight float64, latin bool) {
 	case r == '’' || r == '‘':
 		return apostrophe(left, a1, right), false
 	}
-	return sign(b1, r, a1, left, right), false
+	return sign(b2, b1, r, a1, left, right), false
 }
 
 func letter(b2, b1, r, a1, a2 rune) (weight float64, latin bool) {
@@ -205,7 +205,7 @@ func apostrophe(left bool, next rune, right bool) float64 {
 	return 0
 }
 
-func sign(b1, r, a1 rune, left, right bool) float64 {
+func sign(b2, b1, r, a1 rune, left, right bool) float64 {
 	digit := unicode.IsDigit(b1)
 	switch {
 	case strings.ContainsRune("“”„«»", r):
@@ -213,8 +213,9 @@ func sign(b1, r, a1 rune, left, right bool) float64 {
 			return -1
 		}
 		return 0.9
-	case r == '°' || r == 'º':
-		if digit || (b1 == ' ' && strings.ContainsRune("CFNSEW", a1)) {
+	case strings.ContainsRune("°ºª", r):
+		abbreviated := left && !right && !unicode.IsLetter(b2) // Nº, Mª, N°
+		if digit && r != 'ª' || abbreviated || strings.ContainsRune(" ([", b1) && strings.ContainsRune("CFNSEW", a1) {
 			return 1.2
 		}
 		return -0.5
