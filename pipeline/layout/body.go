@@ -21,6 +21,7 @@ type body struct {
 	sections []record.Label
 	waiting  []single // lines by themselves since the last row of data
 	stats    []columnLook
+	parts    *bool // whether lines part the table, nil until a row asks; see parted
 	dittos   map[int]*dittoCount
 	merged   map[int]*mergedCount
 	under    []bool        // columns whose last cell was a ditto mark, or a blank under one

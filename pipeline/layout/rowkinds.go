@@ -180,7 +180,7 @@ func (b *body) isFootnote(i, n, first int) bool {
 // columns that does not look like what else is in its column: the number of
 // an animal that got away is a capture, "Pond B" in its place is not. In a
 // column of words only a line that begins with a word for a place or a visit is
-// told apart.
+// told apart, and lines that part all of the table.
 func (b *body) section(i, n, first int) []record.Label {
 	g := b.f.grid
 	cell := g.cell(i, first)
@@ -197,6 +197,9 @@ func (b *body) section(i, n, first int) []record.Label {
 	s := b.look(first)
 	if column == 0 && s.filled > 0 && !s.sentences && isSentence(cell.Text) {
 		return []record.Label{sectionLabel(*cell)} // among numbers and names of animals
+	}
+	if column == 0 && b.parted() {
+		return []record.Label{sectionLabel(*cell)}
 	}
 	switch kindOf(cell) {
 	case word:
@@ -227,6 +230,55 @@ func (b *body) section(i, n, first int) []record.Label {
 		return nil
 	}
 	return []record.Label{sectionLabel(*cell)}
+}
+
+// parted reports whether lines of one cell part the whole table: the first row is one,
+// each has rows below it and a text that stands nowhere else in its column.
+//
+//	Stream   Date    SVL
+//	R1
+//	Beck     3 May   64
+//	Beck     3 May   58
+//	R2
+//	Sike     4 May   61
+//
+// What the first rows of a long sheet show holds for all of them.
+func (b *body) parted() bool {
+	if b.parts == nil {
+		parts := b.partedBy()
+		b.parts = &parts
+	}
+	return *b.parts
+}
+
+func (b *body) partedBy() bool {
+	g := b.f.grid
+	lines, cells := map[string]bool{}, map[string]bool{}
+	rows, open := 0, false // rows of several cells; whether none has come since the last line
+	for i := b.head.last + 1; i < b.end; i++ {
+		n, first := g.count(i, b.span)
+		if n == 0 || g.looks[i].again {
+			continue
+		}
+		text := fold(g.text(i, b.used[0]))
+		if n > 1 {
+			if len(lines) == 0 {
+				return false
+			}
+			rows, open, cells[text] = rows+1, false, true
+			continue
+		}
+		if first != b.used[0] || open || lines[text] || isSentence(text) {
+			return false
+		}
+		lines[text], open = true, true
+	}
+	for text := range lines {
+		if cells[text] {
+			return false
+		}
+	}
+	return !open && len(lines) > 1 && rows >= 2*len(lines)
 }
 
 // place is which column of the table a column of the grid is, or -1.

@@ -39,6 +39,10 @@ var againstPlaces = []objection{
 			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.placedBeside(t.it)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "lines between the rows say it, and nothing says whether they are places, species or visits",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.betweenRows(t.it) && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace(t.it)
+		}},
 	{why: "the values are numbers with decimals, and places are not",
 		when: func(t *trial) bool {
 			return t.kind == kindPlace && !t.is(placeTerms...) && t.p.numeric > 0.9 && t.p.whole < 0.5
@@ -64,6 +68,26 @@ var againstPlaces = []objection{
 		}},
 	{why: "no column has coordinates",
 		when: func(t *trial) bool { return t.is("verbatimCoordinateSystem") && !t.hasCoordinates() }},
+}
+
+// betweenRows reports whether an item is of lines between the rows, or above tables, that
+// have no name of their own but the one that the layout gives them.
+func (g *guesser) betweenRows(it *item) bool {
+	i := it.columns[0]
+	return slices.Equal(g.readings[i].words, []string{"section"}) && !slices.ContainsFunc(g.table.Rows, func(row record.TableRow) bool {
+		return i < len(row.Cells) && !row.Cells[i].Empty() && !row.Cells[i].Carried
+	})
+}
+
+// lacksOnlyPlace reports whether other columns say which animals there were, and none
+// where.
+func (g *guesser) lacksOnlyPlace(it *item) bool {
+	means := func(terms []string) bool {
+		return slices.ContainsFunc(g.items, func(o *item) bool {
+			return o != it && o.chosen != nil && slices.Contains(terms, o.chosen.meaning.Term)
+		})
+	}
+	return means(taxonTerms) && !means([]string{"locality", "verbatimLocality", "waterBody"})
 }
 
 // fewKinds is the number of different words up to which they may be kinds.

@@ -6,15 +6,17 @@ import (
 	"spadefoot/pipeline/vocabulary"
 )
 
-// NamePlaces reports whether several tabs have names of places each: a word of it is
-// over columns of places.
+// NamePlaces reports whether several tabs are each named as a place.
 func NamePlaces(tabs []string) bool {
 	know, err := draftKnowledge()
-	return err == nil && len(tabs) > 1 && !slices.ContainsFunc(tabs, func(tab string) bool {
-		return !slices.ContainsFunc(know.read(tab).words, func(w string) bool {
-			return slices.ContainsFunc(know.headings[w], func(h vocabulary.Heading) bool {
-				return h.Role == vocabulary.HeadingTerm && (h.Value == "locality" || h.Value == "waterBody") && h.Weight >= 0.7
-			})
+	return err == nil && len(tabs) > 1 && !slices.ContainsFunc(tabs, func(tab string) bool { return !know.namesPlace(tab) })
+}
+
+// namesPlace reports whether a word of a text is over columns of places: "Pond A".
+func (k *knowledge) namesPlace(text string) bool {
+	return slices.ContainsFunc(k.read(text).words, func(w string) bool {
+		return slices.ContainsFunc(k.headings[w], func(h vocabulary.Heading) bool {
+			return h.Role == vocabulary.HeadingTerm && (h.Value == "locality" || h.Value == "waterBody") && h.Weight >= 0.7
 		})
 	})
 }
