@@ -10,6 +10,7 @@ import (
 const (
 	maxTurnedRows  = 500 // filled rows of a sheet in which animals may stand as columns
 	maxNameColumns = 4   // columns from the left in which the names may stand
+	leastKnown     = 3   // known headings down a column that are no chance
 )
 
 // turn returns the grid with rows and columns exchanged. Every cell keeps the
@@ -186,8 +187,8 @@ func inBands(names []string, n int) bool {
 }
 
 // looksTurned judges by shape: at least four columns; distinct words first in
-// every row; values of one kind across each row, numbers in two rows at least
-// and words in one; columns that mix the two.
+// every row; values of one kind across each row, numbers in two rows at least, and
+// words in one or some known headings first; columns that mix the two.
 func (f *finder) looksTurned(rows []int) bool {
 	g := f.grid
 	if len(rows) < 3 || g.all.to-g.all.from < 4 {
@@ -195,7 +196,7 @@ func (f *finder) looksTurned(rows []int) bool {
 	}
 	seen := map[string]bool{}
 	column := g.looks[rows[0]].first
-	numbers, texts, wide := 0, 0, 0
+	numbers, texts, wide, known := 0, 0, 0, 0
 	for _, i := range rows {
 		l := &g.looks[i]
 		k := fold(g.text(i, int(l.first)))
@@ -203,6 +204,9 @@ func (f *finder) looksTurned(rows []int) bool {
 			return false
 		}
 		seen[k] = true
+		if f.knows(g.text(i, int(l.first))) {
+			known++
+		}
 		if l.filled == 1 {
 			continue
 		}
@@ -221,5 +225,5 @@ func (f *finder) looksTurned(rows []int) bool {
 	}
 	// Numbers under a row of words are a table the right way up.
 	headed := g.looks[rows[0]].words == g.looks[rows[0]].filled && texts == 1
-	return numbers >= 2 && texts >= 1 && wide*3 >= len(rows)*2 && !headed
+	return numbers >= 2 && (texts >= 1 || known >= leastKnown) && wide*3 >= len(rows)*2 && !headed
 }

@@ -30,6 +30,9 @@ func (g *guesser) propose(it *item) {
 			names = append(names, it.heading[:i])
 		}
 	}
+	if with := g.withUnit(it); with != g.table.Columns[it.columns[0]].Heading && it.replicates == nil {
+		names = append(names, with) // "error" over metres
+	}
 	if strings.Contains(it.heading, "#") {
 		names = append([]string{strings.ReplaceAll(it.heading, "#", " no ")}, names...)
 	}
@@ -62,10 +65,13 @@ func (g *guesser) propose(it *item) {
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
 	if !it.derived && !it.later {
-		g.byLegend(it)
+		g.byLegend(it, g.phrases)
 		g.proposeUnlike(it, names)
 		if lowest := lowest(&g.table.Columns[it.columns[0]]); lowest != it.heading && it.replicates == nil {
-			g.under(it, lowest, func(reading) { g.proposeUnlike(it, []string{lowest}) })
+			g.under(it, lowest, func(r reading) { g.proposeUnlike(it, []string{lowest, r.whole}) })
+		}
+		if len(it.candidates) == 0 { // a word of a sentence says less than the heading does
+			g.byLegend(it, g.headed)
 		}
 	}
 	sharp := strings.Trim(it.heading, " #") != strings.TrimSpace(it.heading) // "Clip #", "# obs"
@@ -222,8 +228,8 @@ func (g *guesser) otherNumbers(it *item) {
 }
 
 // byLegend adds what the legend of the workbook says of a heading that says
-// little by itself.
-func (g *guesser) byLegend(it *item) {
+// little by itself: as it stands, or else by a step.
+func (g *guesser) byLegend(it *item, step func(*item)) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
 	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) {
@@ -231,12 +237,8 @@ func (g *guesser) byLegend(it *item) {
 	}
 	before := it.candidates
 	it.candidates, g.readings[i] = nil, legend
-	g.exact(it, legend.whole, 0.95)
-	if len(it.candidates) == 0 {
-		g.phrases(it)
-	}
-	if len(it.candidates) == 0 && len(before) == 0 { // a word of a sentence says less than the heading does
-		g.headed(it)
+	if g.exact(it, legend.whole, 0.95); len(it.candidates) == 0 {
+		step(it)
 	}
 	g.readings[i] = own
 	for _, c := range it.candidates {

@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -50,9 +51,21 @@ func (k *knowledge) readLegend(text string) reading {
 	return whole
 }
 
+// readColumn takes the heading of a column apart. The unit may be told only by the
+// lowest of its heading rows.
+func (k *knowledge) readColumn(c *record.Column) reading {
+	r, lower := k.read(c.Heading), lowest(c)
+	if own := k.read(lower); r.unit == "" && own.unit != "" {
+		r = k.read(strings.TrimSuffix(c.Heading, lower) + own.whole)
+		r.unit = own.unit
+	}
+	return r
+}
+
 // read takes a heading apart. A unit may also be written onto the last word
 // where what is left names something of that dimension: WEIGHTGR, MASSg.
 func (k *knowledge) read(heading string) reading {
+	heading = strings.TrimRight(heading, " :")
 	r := reading{whole: heading, number: -1}
 	if code, rest, ok := quantity.HeadingUnit(heading); ok && !k.partOfName(heading, rest) {
 		r.whole, r.unit = rest, code
