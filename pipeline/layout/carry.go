@@ -82,6 +82,7 @@ func (b *body) carry() {
 	if b.f.o.Plain && len(b.f.o.CarryDown) == 0 {
 		return
 	}
+	var outer []int
 	for k := range b.table.Columns {
 		heading := b.table.Columns[k].Heading
 		stated := slices.ContainsFunc(b.f.o.CarryDown, func(h string) bool { return fold(h) == fold(heading) })
@@ -89,11 +90,15 @@ func (b *body) carry() {
 		case stated:
 			b.table.CarryDown(k)
 		case b.f.o.Plain, b.f.o.KeepBlank != nil && b.f.o.KeepBlank(heading):
-		case b.showsCarry(k):
+			continue
+		case b.showsCarry(k, outer):
 			first := b.table.Rows[0].Cells[k]
 			n := b.table.CarryDown(k)
 			b.noteCarried(k, first, n)
+		default:
+			continue
 		}
+		outer = append(outer, k)
 	}
 }
 
@@ -142,8 +147,9 @@ const fewestCarried = 4 // rows from which a column can show that it is carried 
 // values are dates; the column is left of one that is filled nearly
 // everywhere; its first row is filled, a third of its cells at least is blank;
 // and no value is twice in a row, as it would if blanks were values that
-// are missing. The mark of a single animal is never carried.
-func (b *body) showsCarry(k int) bool {
+// are missing, unless one of the outer columns, which are carried down and left of it,
+// begins anew there. The mark of a single animal is never carried.
+func (b *body) showsCarry(k int, outer []int) bool {
 	rows := b.table.Rows
 	if len(rows) < fewestCarried || !b.mayCarry(k) {
 		return false
@@ -157,7 +163,7 @@ func (b *body) showsCarry(k int) bool {
 		if text == "" || r.Cells[k].Carried && b.dittos[k] != nil { // some groups of rows may have ditto marks
 			continue
 		}
-		if text == last {
+		if text == last && !beginsAnew(r.Cells, outer) {
 			return false
 		}
 		if filled++; filled*3 > len(rows)*2 {
@@ -166,6 +172,15 @@ func (b *body) showsCarry(k int) bool {
 		last = text
 	}
 	return filled >= 2 && blanks > 0 && b.fullRightOf(k)
+}
+
+// beginsAnew reports whether a value is written in one of the columns.
+//
+//	3 May   Rana arvalis   61
+//	                       58
+//	4 May   Rana arvalis   60
+func beginsAnew(cells []record.Cell, columns []int) bool {
+	return slices.ContainsFunc(columns, func(k int) bool { return !cells[k].Empty() && !cells[k].Carried })
 }
 
 // mayCarry is the part of that evidence that heading and first row give. A name is

@@ -26,6 +26,7 @@ type carriedColumn struct {
 	open    bool // it may yet be shown or contradicted by the rows
 	filled  int
 	carried int
+	outer   []int // the columns left of it that are carried
 	first   record.Cell
 	last    string      // the last text that was written
 	above   record.Cell // the last cell that holds something
@@ -44,6 +45,7 @@ func (c *carrying) begin(b *body, rows []record.TableRow) {
 	for k := range c.columns {
 		col := &c.columns[k]
 		heading := b.table.Columns[k].Heading
+		col.outer = c.carriedLeftOf(k)
 		col.first = rows[0].Cells[k]
 		col.stated = slices.ContainsFunc(b.f.o.CarryDown, func(h string) bool { return fold(h) == fold(heading) })
 		switch {
@@ -51,10 +53,20 @@ func (c *carrying) begin(b *body, rows []record.TableRow) {
 		case b.f.o.Plain, b.f.o.KeepBlank != nil && b.f.o.KeepBlank(heading):
 		case b.mayCarry(k):
 			col.open = true
-			col.shown = b.showsCarry(k)
+			col.shown = b.showsCarry(k, col.outer)
 		}
 		c.watched = c.watched || col.open
 	}
+}
+
+// carriedLeftOf returns the columns left of one that are carried down.
+func (c *carrying) carriedLeftOf(k int) (columns []int) {
+	for j := range c.columns[:k] {
+		if c.columns[j].stated || c.columns[j].shown {
+			columns = append(columns, j)
+		}
+	}
+	return columns
 }
 
 // down fills the blanks of further rows.
@@ -92,7 +104,7 @@ func (c *carrying) down(b *body, rows []record.TableRow) *Error {
 				continue
 			}
 			text := strings.TrimSpace(cell.Text)
-			if text == col.last {
+			if text == col.last && !beginsAnew(row.Cells, col.outer) {
 				if col.shown {
 					return contradicted(b, k, row.Number, fmt.Sprintf("%q appears twice in a row here", text))
 				}
