@@ -125,6 +125,7 @@ func TestOneColumnOfSexAndStage(t *testing.T) {
 		{"Sex=sex", "undetermined", "indeterminate", "", "", ""},
 		{"Sex=sex", "not sexed", "indeterminate", "", "", ""},
 		{"Sex=sex", "F?", "female", "", "", "warning word-doubtful frogs.csv, B2"},
+		{"Sex=sex", "NaN", "", "", "", ""},
 		{"Sex=sex", "F tail short", "", "", "", "warning word-unknown frogs.csv, B2"},
 		{"Sex=sex|Age=lifeStage", "M|juv", "male", "juvenile", "", ""},
 		{"Age=lifeStage|Sex=sex", "ad|juv", "", "adult", "", ""},

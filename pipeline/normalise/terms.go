@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // group says which room reads a term.
@@ -178,6 +179,9 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 	w := &foundWord{several: r.plan.several(col, text)}
 	if w.several == nil {
 		w.value, w.ok, w.problem = col.words.Find(text, col.Meaning.Vocabulary)
+		if w.problem != nil && w.problem.Rule == vocabulary.RuleUnknown && quantity.Mark(text) {
+			w.ok, w.problem = true, nil
+		}
 	}
 	return col.found.keep(text, w)
 }
