@@ -47,17 +47,42 @@ func (g *guesser) profileColumns() {
 	for i := range min(len(rows), rowsLooked) {
 		looked = append(looked, rows[i*len(rows)/min(len(rows), rowsLooked)])
 	}
-	for i := range g.table.Columns {
+	profile := func(i int, decimal byte) *profile {
 		cells := make([]record.Cell, len(looked))
 		for k, row := range looked {
 			if i < len(row.Cells) {
 				cells[k] = row.Cells[i]
 			}
 		}
-		p := profiled(cells, g.unitWritten(i))
+		p := profiled(cells, g.unitWritten(i), decimal)
 		p.counting = g.counting(i)
-		g.profiles = append(g.profiles, p)
+		return p
 	}
+	for i := range g.table.Columns {
+		g.profiles = append(g.profiles, profile(i, 0))
+	}
+	if mark := g.decimalMark(); mark != 0 {
+		for i, p := range g.profiles {
+			if p.decimal == 0 && p.numeric < 1 {
+				g.profiles[i] = profile(i, mark)
+			}
+		}
+	}
+}
+
+// decimalMark is the decimal mark that the columns of numbers show, 0 where they show
+// none or both.
+func (g *guesser) decimalMark() (mark byte) {
+	for _, p := range g.profiles {
+		switch {
+		case p.decimal == 0 || p.numeric < 0.8 || p.decimal == mark:
+		case mark != 0:
+			return 0
+		default:
+			mark = p.decimal
+		}
+	}
+	return mark
 }
 
 // counting looks at the first rows, which follow each other.
@@ -113,8 +138,9 @@ func (p *profile) yesNo() bool {
 }
 
 // profiled looks at the cells of a column. Unit is what its heading gives, if
-// anything; with a unit "7/8" is a fraction and no date.
-func profiled(cells []record.Cell, unit string) *profile {
+// anything; with a unit "7/8" is a fraction and no date. Decimal is the decimal mark for
+// numbers that do not show theirs, 0 for none.
+func profiled(cells []record.Cell, unit string, decimal byte) *profile {
 	p := &profile{rows: len(cells)}
 	dateLike := dateLike
 	if unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
@@ -124,7 +150,9 @@ func profiled(cells []record.Cell, unit string) *profile {
 	for _, c := range cells {
 		marks.Add(c.Text)
 	}
-	p.decimal, _ = marks.Decimal()
+	if p.decimal, _ = marks.Decimal(); p.decimal == 0 {
+		p.decimal = decimal
+	}
 	behind := marks.Letters()
 	units := map[string]int{}
 	seen := map[string]bool{}

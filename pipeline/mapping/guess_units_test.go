@@ -45,6 +45,18 @@ func TestAUnitBesideOneNumber(t *testing.T) {
 	}
 }
 
+// Numbers that do not show their decimal mark have that of the other columns.
+func TestDecimalMarkOfTheOtherColumns(t *testing.T) {
+	table := tableOf("eggs.csv", []string{"egg_no", "egg_length_mm", "egg_mass_g"}, rising("%.0f", 1, 1), cycle("18,08", "16,98", "17,26"), cycle("1,810", "1,503", "1,439"))
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := said(guesses[2].Meaning); got != "eggMass g" {
+		t.Errorf("taken for %q: %s", got, guesses[2].Reason)
+	}
+}
+
 func TestNumbersAreInTheUnitOfTheColumn(t *testing.T) {
 	for _, c := range []struct {
 		unit  string
@@ -60,7 +72,7 @@ func TestNumbersAreInTheUnitOfTheColumn(t *testing.T) {
 		for _, text := range c.texts {
 			cells = append(cells, record.Cell{Text: text, Kind: record.Text})
 		}
-		p := profiled(cells, c.unit)
+		p := profiled(cells, c.unit, 0)
 		if !slices.EqualFunc(p.values, c.want, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) || p.numeric != 1 {
 			t.Errorf("%s %q: %v, %v numeric; want %v", c.unit, c.texts, p.values, p.numeric, c.want)
 		}
