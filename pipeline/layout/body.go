@@ -98,7 +98,7 @@ func (b *body) judge(i, n, first int) {
 	switch {
 	case labels == nil:
 		b.add(i)
-	case n == 1 && labels[0].Name == Section && isSentence(g.text(i, first)):
+	case n == 1 && labels[0].Name == Section && isSentence(g.text(i, first)) && (isProse(g.text(i, first)) || !b.parted()):
 		labels = nil
 		fallthrough
 	default:

@@ -63,7 +63,7 @@ func (f *finder) firstHead() int {
 				continue
 			}
 			looked++
-			if !f.isKnown(i) {
+			if !f.isKnown(i) || f.isLonePair(i) {
 				continue
 			}
 			if f.mapped = by.rows == all; !f.mapped && !f.isSurelyKnown(i) && f.wideAbove(i) {
@@ -73,6 +73,21 @@ func (f *finder) firstHead() int {
 		}
 	}
 	return f.firstByShape(0, all)
+}
+
+// isLonePair reports whether a row is one name with its value, though the value happens
+// to be a heading too: a blank row is below it, and then a wider row of headings.
+//
+//	Reach   BT
+//
+//	No  Date   Species  SVL
+func (f *finder) isLonePair(i int) bool {
+	g := f.grid
+	if !f.isPair(i) || i+1 >= len(g.rows) || g.looks[i+1].filled > 0 {
+		return false
+	}
+	below := g.below(i, len(g.rows))
+	return below >= 0 && g.looks[below].filled > 3 && f.isKnown(below)
 }
 
 // wideAbove says whether a row of as many cells, or of words over all of them but

@@ -131,7 +131,7 @@ func (f *finder) line(i int, s span, pairs bool) []placed {
 			k++
 		case ok:
 			out = append(out, placed{Label: record.Label{Name: p.name, Cell: *cell}, at: c, empty: true, whole: cell.Text})
-		case next != nil && kindOf(cell) == word && (pairs && len(cols) == 2 || cols[k+1] == c+1 && (f.named(cell.Text) && !f.named(next.Text) || among && kindOf(next) == value)):
+		case next != nil && kindOf(cell) == word && (pairs && len(cols) == 2 || cols[k+1] == c+1 && (f.named(cell.Text) && (!f.named(next.Text) || f.isLonePair(i)) || among && kindOf(next) == value)):
 			out = append(out, placed{Label: record.Label{Name: strings.TrimSpace(cell.Text), Cell: *next}, at: c})
 			k++
 		default:

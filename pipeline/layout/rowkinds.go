@@ -198,7 +198,7 @@ func (b *body) section(i, n, first int) []record.Label {
 	if column == 0 && s.filled > 0 && !s.sentences && isSentence(cell.Text) {
 		return []record.Label{sectionLabel(*cell)} // among numbers and names of animals
 	}
-	if column == 0 && b.parted() {
+	if column == 0 && !isProse(cell.Text) && b.parted() {
 		return []record.Label{sectionLabel(*cell)}
 	}
 	switch kindOf(cell) {
@@ -268,7 +268,10 @@ func (b *body) partedBy() bool {
 			rows, open, cells[text] = rows+1, false, true
 			continue
 		}
-		if first != b.used[0] || open || lines[text] || isSentence(text) {
+		if isProse(g.text(i, first)) {
+			continue
+		}
+		if first != b.used[0] || open || lines[text] {
 			return false
 		}
 		lines[text], open = true, true
@@ -332,6 +335,11 @@ func isSentence(text string) bool {
 		return utf8.RuneCountInString(text) > longestGroup
 	}
 	return !beginsSection(text) || !isNumbered(words[1]) && utf8.RuneCountInString(words[1]) > 1
+}
+
+// isProse reports whether a text is too long for a name, or ends as a sentence does.
+func isProse(text string) bool {
+	return utf8.RuneCountInString(text) > longestGroup || strings.HasSuffix(strings.TrimSpace(text), ".")
 }
 
 // isDay reports whether a cell is one day and nothing else: a stored date, or
