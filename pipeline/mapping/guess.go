@@ -146,8 +146,8 @@ func (c *candidate) support(score float64, reason string, args ...any) {
 }
 
 func (g *guesser) run(table int) []ColumnGuess {
+	g.readings = g.know.readColumns(g.table.Columns)
 	for i := range g.table.Columns {
-		g.readings = append(g.readings, g.know.readColumn(&g.table.Columns[i]))
 		g.legends = append(g.legends, g.know.readLegend(g.legend(i)))
 	}
 	g.profileColumns()

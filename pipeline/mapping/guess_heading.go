@@ -67,9 +67,6 @@ func (g *guesser) propose(it *item) {
 	if !it.derived && !it.later {
 		g.byLegend(it, g.phrases)
 		g.proposeUnlike(it, names)
-		if lowest := lowest(&g.table.Columns[it.columns[0]]); lowest != it.heading && it.replicates == nil {
-			g.under(it, lowest, func(r reading) { g.proposeUnlike(it, []string{lowest, r.whole}) })
-		}
 		if len(it.candidates) == 0 { // a word of a sentence says less than the heading does
 			g.byLegend(it, g.headed)
 		}
@@ -133,32 +130,25 @@ func (g *guesser) lowerPart(it *item) {
 	if len(parts) < 2 || it.replicates != nil {
 		return
 	}
+	i := it.columns[0]
+	own := g.readings[i]
 	for k := len(parts) - 1; k >= 0 && len(it.candidates) == 0; k-- {
 		factor := 0.95
 		if k < len(parts)-1 {
 			factor = 0.8
 		}
-		g.under(it, parts[k], func(r reading) {
-			g.exact(it, parts[k], factor)
-			if len(it.candidates) == 0 && r.whole != parts[k] {
-				g.exact(it, r.whole, factor)
-			}
-			if len(it.candidates) == 0 && k == len(parts)-1 {
-				g.phrases(it)
-			}
-		})
+		g.readings[i] = g.know.read(parts[k])
+		g.exact(it, parts[k], factor)
+		if whole := g.readings[i].whole; len(it.candidates) == 0 && whole != parts[k] {
+			g.exact(it, whole, factor)
+		}
+		if len(it.candidates) == 0 && k == len(parts)-1 {
+			g.phrases(it)
+		}
 	}
 	for _, c := range it.candidates {
 		c.lower = true
 	}
-}
-
-// under takes a step with an item's heading read as another one.
-func (g *guesser) under(it *item, heading string, step func(reading)) {
-	i := it.columns[0]
-	own := g.readings[i]
-	g.readings[i] = g.know.read(heading)
-	step(g.readings[i])
 	g.readings[i] = own
 }
 

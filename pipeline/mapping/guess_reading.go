@@ -51,15 +51,45 @@ func (k *knowledge) readLegend(text string) reading {
 	return whole
 }
 
-// readColumn takes the heading of a column apart. The unit may be told only by the
-// lowest of its heading rows.
-func (k *knowledge) readColumn(c *record.Column) reading {
-	r, lower := k.read(c.Heading), lowest(c)
-	if own := k.read(lower); r.unit == "" && own.unit != "" {
-		r = k.read(strings.TrimSuffix(c.Heading, lower) + own.whole)
-		r.unit = own.unit
+// readColumns takes the headings of a table apart. What is over several columns is
+// passed over where it says nothing that is known ("Capture", "Readings") and what is
+// below it is over one column only. The unit may be told only by the lowest row.
+func (k *knowledge) readColumns(columns []record.Column) []reading {
+	times := map[string]int{}
+	for i := range columns {
+		times[vocabulary.Fold(lowest(&columns[i]))]++
 	}
-	return r
+	out := make([]reading, len(columns))
+	for i := range columns {
+		heading, lower := columns[i].Heading, lowest(&columns[i])
+		r, own := k.read(heading), k.read(lower)
+		over := k.read(strings.TrimSuffix(heading, lower))
+		switch {
+		case lower == heading:
+		case times[vocabulary.Fold(lower)] == 1 && over.number < 0 && !slices.ContainsFunc(over.words, k.says):
+			own.unit = cmp.Or(own.unit, over.unit)
+			r = own
+		case r.unit == "" && own.unit != "":
+			r = k.read(over.whole + " " + own.whole)
+			r.unit = own.unit
+		}
+		out[i] = r
+	}
+	return out
+}
+
+// says reports whether a folded word means something in a heading: it is one, or it is
+// among the words that heads of columns are made of and leaves the meaning not as it is.
+func (k *knowledge) says(word string) bool {
+	if k.wordKinds[fillerWord][word] {
+		return false
+	}
+	for _, words := range k.wordKinds {
+		if words[word] {
+			return true
+		}
+	}
+	return len(k.headings[word]) > 0 || len(k.groupWords[word]) > 0 || k.animals[word] || len(k.parts[word]) > 0 || calendar.Month(word) > 0
 }
 
 // read takes a heading apart. A unit may also be written onto the last word
