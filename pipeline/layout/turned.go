@@ -136,7 +136,7 @@ func (f *finder) repeatsValues(i int) bool {
 	if codes {
 		return len(seen) < len(behind)
 	}
-	return 2*len(seen) <= len(behind) && !inBands(behind, len(seen)) && !inBands(texts, len(seen))
+	return 2*len(seen) <= len(behind) && (len(seen) == 1 || !inBands(behind, len(seen)) && !inBands(texts, len(seen)))
 }
 
 // namesDown looks for a column of known headings. In a sheet that has a row of

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"regexp"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -91,13 +92,14 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 		s.separator = ""
 		return
 	}
-	if share[s.separator] == 0 { // one column: the name decides, or what cuts no line in two
+	decimals := s.separator == "," && decimalCommas(sample, s.terminator)
+	if share[s.separator] == 0 || decimals { // one column: the name decides, or what cuts no line in two
 		s.separator, s.width, s.confidence = ",", 1, 0.5
-		switch strings.ToLower(path.Ext(name)) {
-		case ".csv":
-		case ".tsv", ".tab":
+		switch ext := strings.ToLower(path.Ext(name)); {
+		case ext == ".csv" && !decimals:
+		case ext == ".tsv", ext == ".tab":
 			s.separator = "\t"
-		case ".psv":
+		case ext == ".psv":
 			s.separator = "|"
 		default:
 			for _, sep := range separators {
@@ -109,6 +111,23 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 		}
 	}
 }
+
+// decimalCommas reports whether lines are one column of numbers, some with decimal
+// commas, under a heading without one.
+func decimalCommas(sample []byte, terminator byte) bool {
+	lines := 0
+	for line := range bytes.SplitSeq(sample, []byte{terminator}) {
+		if text := bytes.TrimSpace(line); len(text) > 0 {
+			if comma := bytes.IndexByte(text, ',') >= 0; comma && (lines == 0 || !decimalComma.Match(text)) {
+				return false
+			}
+			lines++
+		}
+	}
+	return lines >= minBlankLines
+}
+
+var decimalComma = regexp.MustCompile(`^[-+]?\d+,\d+$`)
 
 func spread(width int) float64 {
 	if width < 2 {
@@ -264,8 +283,11 @@ func (s *shape) report(name string) []record.Finding {
 	if s.named || usual && s.confidence >= 0.5 {
 		return out
 	}
-	return append(out, record.Finding{Rule: ruleSeparator, Level: record.Note, At: record.Address{File: name}, Value: s.separator,
-		Reason:  fmt.Sprintf("the cells seem %s, which gives %d columns", s.parted(), s.width),
+	reason := fmt.Sprintf("the cells seem %s, which gives %d columns", s.parted(), s.width)
+	if s.width == 1 {
+		reason = "the lines seem to be one column"
+	}
+	return append(out, record.Finding{Rule: ruleSeparator, Level: record.Note, At: record.Address{File: name}, Value: s.separator, Reason: reason,
 		Figures: []record.Figure{{Name: "confidence", Value: rounded(s.confidence)}}})
 }
 

@@ -83,6 +83,7 @@ func TestTextWithoutSeparators(t *testing.T) {
 			[][]string{{"Three word title"}, {"Ring", " Sex", " Wing"}, {"A1", " M", " 76"}, {"A2", " F", " 61"}, {"A3", " F", " 75"}}},
 		{"commas under a title, with blanks in the cells", "Bear Run birds\nRing no,Day,Wing\n1,3 May 2021,76\n2,3 May 2021,61\n3,4 May 2021,75\n",
 			[][]string{{"Bear Run birds"}, {"Ring no", "Day", "Wing"}, {"1", "3 May 2021", "76"}, {"2", "3 May 2021", "61"}, {"3", "4 May 2021", "75"}}},
+		{"one column of numbers with decimal commas", "svl\n27,9\n27,8\n22\n62,8\n", [][]string{{"svl"}, {"27,9"}, {"27,8"}, {"22"}, {"62,8"}}},
 		{"one column of names", "Species\nRana arvalis\nRana lessonae\nBufo bufo\n", [][]string{{"Species"}, {"Rana arvalis"}, {"Rana lessonae"}, {"Bufo bufo"}}},
 		{"cards under a title", "Toads, May 2021\nNo: 1   SVL: 45\nSex: F\nNo: 2   SVL: 47\nSex: M\n",
 			[][]string{{"Toads, May 2021"}, {"No: 1   SVL: 45"}, {"Sex: F"}, {"No: 2   SVL: 47"}, {"Sex: M"}}},
