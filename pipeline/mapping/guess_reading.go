@@ -129,9 +129,10 @@ func (k *knowledge) partOfName(heading, rest string) bool {
 	return len(k.headings[vocabulary.Fold(heading)]) > 0 && len(k.headings[vocabulary.Fold(rest)]) == 0
 }
 
-// gluedUnit finds a unit of which nothing parts it from the word before.
+// gluedUnit finds a unit of which nothing parts it from the word before, or which is
+// in capitals in brackets behind what is measured in it: "GEW. [G]".
 func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
-	runes := []rune(strings.TrimSpace(heading))
+	runes := []rune(strings.TrimRight(heading, " )]"))
 	for n := 3; n >= 1; n-- {
 		if len(runes) < n+2 {
 			continue
@@ -155,7 +156,7 @@ func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
 		if !known || !parted && (n == 1 && code != "g" || len(runes)-n < 3) {
 			continue
 		}
-		name = strings.TrimRight(name, " _.-(")
+		name = strings.TrimRight(name, " _.-([")
 		if k.measures(name, quantity.Dimension(code)) || parted && n > 1 && k.measures(lastPart(name), quantity.Dimension(code)) {
 			return code, name, true
 		}
