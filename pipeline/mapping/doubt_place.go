@@ -39,6 +39,10 @@ var againstPlaces = []objection{
 			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.placedBeside(t.it)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "most rows have a long number of their own, as animals have and places do not",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.p.numeric > 0.9 && 2*t.p.distinct > t.p.filled && t.p.length >= longNumber
+		}},
 	{why: "lines between the rows say it, and nothing says whether they are places, species or visits",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.betweenRows(t.it) && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace(t.it)
@@ -69,6 +73,10 @@ var againstPlaces = []objection{
 	{why: "no column has coordinates",
 		when: func(t *trial) bool { return t.is("verbatimCoordinateSystem") && !t.hasCoordinates() }},
 }
+
+// longNumber is how many digits the numbers of transponders have at least, and those of
+// traps hardly ever.
+const longNumber = 6
 
 // betweenRows reports whether an item is of lines between the rows, or above tables, that
 // have no name of their own but the one that the layout gives them.

@@ -132,6 +132,9 @@ func (k *knowledge) partOfName(heading, rest string) bool {
 // gluedUnit finds a unit of which nothing parts it from the word before, or which is
 // in capitals in brackets behind what is measured in it: "GEW. [G]".
 func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
+	if k.short[vocabulary.Fold(lastPart(heading))] != "" {
+		return "", "", false // the t of "BagWt" is the weight's
+	}
 	runes := []rune(strings.TrimRight(heading, " )]"))
 	for n := 3; n >= 1; n-- {
 		if len(runes) < n+2 {

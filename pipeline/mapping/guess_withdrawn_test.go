@@ -61,6 +61,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"eggs in droppings of sheep", "Lungworm [lpg]", "", cycle("230", "478", "12"), "", "sheep.csv"},
 		{"eggs in droppings of sheep, each with its unit", "Lungworm", "", cycle("230 lpg", "478 lpg", "12 lpg"), "", "sheep.csv"},
 		{"worms of sheep", "Lungworm", "parasiteCount 1", cycle("230", "478", "12"), "", "sheep.csv"},
+		{"weights of bags, over grams that another row gives", "BagWt", "tare g", cycle("40", "42", "38"), "NetWt", "possums.csv"},
 		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
 		{"days of six digits", "Date", "eventDate", cycle("190503", "190517", "190601", "190614", "190630"), "", ""},
 		{"six digits that are days in two orders", "Date", "", cycle("030519", "040519", "010619"), "", ""},
