@@ -78,8 +78,8 @@ func (k *knowledge) readColumns(columns []record.Column) []reading {
 	return out
 }
 
-// says reports whether a folded word means something in a heading: it is one, or it is
-// among the words that heads of columns are made of and leaves the meaning not as it is.
+// says reports whether a folded word means something in a heading: it is a heading by
+// itself, or one of the words that change what a heading means.
 func (k *knowledge) says(word string) bool {
 	if k.wordKinds[fillerWord][word] {
 		return false
