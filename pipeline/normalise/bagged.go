@@ -12,9 +12,6 @@ import (
 	"spadefoot/pipeline/vocabulary"
 )
 
-// less is a subtraction that is written out: 12.5-2.1.
-var less = regexp.MustCompile(`^\s*([0-9]+(?:[.,][0-9]+)?(?:\s*\pL+)?)\s*[-–−]\s*([0-9]+(?:[.,][0-9]+)?(?:\s*\pL+)?)\s*$`)
-
 // besideBag is a mass and that of something else beside it: 12.5 (bag 2.1).
 var besideBag = regexp.MustCompile(`^\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[,;(\[]?\s*(\pL[\pL ]*?)\s*[:=]?\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[)\]]?\s*$`)
 
@@ -41,8 +38,8 @@ func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.
 	if c.Kind != record.Text || part != record.Net && part != record.Gross || strings.Trim(c.Text, "0123456789., ") == "" {
 		return gross, tare, false // mostly a number alone
 	}
-	if m := less.FindStringSubmatch(c.Text); m != nil {
-		gross, tare = r.of(i, read, c, m[1], "grossMass"), r.of(i, read, c, m[2], "bagMass")
+	if from, less, is := quantity.Subtraction(c.Text); is {
+		gross, tare = r.of(i, read, c, from, "grossMass"), r.of(i, read, c, less, "bagMass")
 		return gross, tare, gross.Usable() && tare.Usable() && gross.Number > tare.Number
 	}
 	m := besideBag.FindStringSubmatch(c.Text)
@@ -63,7 +60,7 @@ func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.
 
 // of reads a part of a cell as a mass.
 func (r *row) of(i int, read *measured, c *record.Cell, text, measurement string) record.Reading {
-	k := r.convert(quantity.Parse(strings.TrimSpace(text), readingOptions(read.meaning, markOf(text), r.columns.written[i])), read)
+	k := r.convert(quantity.Parse(strings.TrimSpace(text), read.options(markOf(text), r.columns.written[i])), read)
 	out := k.reading
 	r.finish(&out, read, c, markOf(text) == ',', out.WrittenUnit == read.meaning.Unit)
 	out.Vary(func(s *record.Series) { s.Measurement = measurement })

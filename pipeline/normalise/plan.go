@@ -171,8 +171,9 @@ func newMeasured(t *record.Table, from *record.Column, x *Context, decimal byte,
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = x.Weighing.Scale
 	}
-	o := readingOptions(m, decimal, w)
-	out := measured{meaning: m, heading: from.Heading, plain: quantity.NewColumn(o), known: newMemo[string, known](maxReadings)}
+	out := measured{meaning: m, heading: from.Heading, known: newMemo[string, known](maxReadings)}
+	o := out.options(decimal, w)
+	out.plain = quantity.NewColumn(o)
 	o.Decimal = '.'
 	out.stored = quantity.NewColumn(o)
 	if m.Role == record.Measurement {
@@ -190,9 +191,11 @@ func newMeasured(t *record.Table, from *record.Column, x *Context, decimal byte,
 	return out
 }
 
-func readingOptions(m record.Meaning, decimal byte, w written) quantity.Options {
-	o := quantity.Options{Decimal: decimal, Unit: m.Unit, Part: w.part, Letters: w.letters, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
-	if least, known := vocabulary.Least(m.Measurement); known {
+// options say how the cells of the column are read.
+func (m *measured) options(decimal byte, w written) quantity.Options {
+	unit := m.meaning.Unit
+	o := quantity.Options{Decimal: decimal, Unit: unit, Heading: m.heading, Part: w.part, Letters: w.letters, ZeroMissing: m.meaning.ZeroMissing, Want: quantity.Dimension(unit)}
+	if least, known := vocabulary.Least(m.meaning.Measurement); known {
 		o.NotNegative = least >= 0
 		o.NotZero = least > 0 && w.zeros && (o.Want == "length" || o.Want == "mass")
 	}

@@ -115,7 +115,7 @@ func (r *row) knownReading(i int, read *measured, c *record.Cell) *known {
 		}
 	}
 	text := strings.Clone(c.Text)
-	q := quantity.Parse(text, readingOptions(read.meaning, r.columns.mark(i, c), r.columns.written[i]))
+	q := quantity.Parse(text, read.options(r.columns.mark(i, c), r.columns.written[i]))
 	if q.State == record.Unread && saysWhy(text, read.meaning.Measurement) {
 		q = quantity.Quantity{State: record.Missing, Remark: text}
 	}

@@ -94,7 +94,7 @@ func (s *columnSteps) add(read *measured, cs *columns, i int, cell *record.Cell,
 		number, decimals, ok = read.plainly(cell)
 	}
 	if !ok {
-		q := quantity.Parse(cell.Text, readingOptions(read.meaning, cs.mark(i, cell), cs.written[i]))
+		q := quantity.Parse(cell.Text, read.options(cs.mark(i, cell), cs.written[i]))
 		number, decimals, ok = q.Number, q.Decimals, q.Usable() && q.Second == nil && q.Unit == read.meaning.Unit
 	}
 	if !ok || number == 0 {

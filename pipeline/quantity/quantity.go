@@ -10,6 +10,7 @@ import (
 type Options struct {
 	Decimal     byte    // '.' or ',', 0 if unknown
 	Unit        string  // UCUM code of cells without a unit of their own, "" if unknown
+	Heading     string  // of the column; where it stands before a number ("bag 4.5") it says nothing more
 	Part        float64 // finest part that the column is written in (see Evidence), 0 if unknown
 	Letters     string  // small letters that are marks of the team's own behind numbers (see Evidence)
 	ZeroMissing bool    // a zero means "not taken"

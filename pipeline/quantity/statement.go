@@ -40,6 +40,7 @@ func (p *parser) take(prefixes ...string) string {
 // statement reads: qualifier, number, unit, and what follows.
 func (p *parser) statement() Quantity {
 	var q Quantity
+	p.heading()
 	all := p.s
 	if s := strings.TrimLeft(p.s, "'="); startsNumber(s) {
 		p.s = s // a spreadsheet's mark for "this is text", or an equals sign
@@ -69,6 +70,27 @@ func (p *parser) statement() Quantity {
 	return q
 }
 
+// shortestHeading is the number of bytes below which a heading before a number may
+// stand for something else: "L 21" is the left one.
+const shortestHeading = 3
+
+// heading takes off the heading of the column where it is said again before the
+// number.
+func (p *parser) heading() {
+	if p.o.Heading == "" || startsNumber(p.s) {
+		return
+	}
+	name := p.o.Heading
+	if _, rest, ok := HeadingUnit(name); ok {
+		name = rest
+	}
+	if n := len(name); n >= shortestHeading && len(p.s) > n && strings.EqualFold(p.s[:n], name) {
+		if s := strings.TrimLeft(p.s[n:], " :="); startsNumber(s) {
+			p.s = s
+		}
+	}
+}
+
 func startsNumber(s string) bool {
 	s = strings.TrimLeft(s, "+-")
 	return s != "" && (isDigit(rune(s[0])) || len(s) > 1 && (s[0] == '.' || s[0] == ',') && isDigit(rune(s[1])))
@@ -83,7 +105,7 @@ func (p *parser) qualifier(q *Quantity) {
 			q.State = record.Below
 		case p.take(">=", "=>", ">") != "":
 			q.State = record.Above
-		case p.take("~", "?") != "":
+		case p.take("~", "?", "±", "+/-") != "":
 			q.doubt()
 		default:
 			w := p.word(before)
