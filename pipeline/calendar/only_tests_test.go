@@ -27,4 +27,9 @@ func (e *Evidence) Merge(o Evidence) {
 	e.Equal += o.Equal
 	e.short.merge(o.short)
 	e.packed.merge(o.packed)
+	e.yearless.merge(o.yearless)
+}
+
+func (y *yearlessDates) merge(o yearlessDates) {
+	y.dayFirst, y.monthFirst, y.open, y.equal = y.dayFirst+o.dayFirst, y.monthFirst+o.monthFirst, y.open+o.open, y.equal+o.equal
 }

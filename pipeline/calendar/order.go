@@ -44,8 +44,9 @@ type Evidence struct {
 	Open       int // both read: 03/06/2021
 	Equal      int // both read and agree: 06/06/2021
 
-	short  shortDates  // dates of three two-digit numbers
-	packed packedDates // the same without marks between them
+	short    shortDates    // dates of three two-digit numbers
+	packed   packedDates   // the same without marks between them
+	yearless yearlessDates // dates of two numbers
 }
 
 // shortDates is what dates of three two-digit numbers have in common: the smallest
@@ -95,6 +96,10 @@ func (e *Evidence) any(s string) {
 	l := lex(s)
 	if len(l.fields) == 1 && len(l.unknown) == 0 && len(l.fields[0].text) == 6 && l.fields[0].number {
 		e.packed.add(l.fields[0])
+		return
+	}
+	if l.dayAndMonth() {
+		e.yearless.add(l.fields[0].value, l.fields[1].value)
 		return
 	}
 	if len(l.fields) != 3 || len(l.unknown) > 0 {
@@ -159,10 +164,18 @@ func (e Evidence) Decide(fallback Order) (order Order, ambiguous int) {
 		return DMY, 0
 	case e.MonthFirst > 0:
 		return MDY, 0
+	case e.yearless.order() != Unknown:
+		return e.yearless.order(), 0
 	case fallback != Unknown:
 		return fallback, 0
 	case e.YearFirst > 0 && e.Open == 0 && e.Equal == 0:
 		return YMD, 0
 	}
-	return Unknown, e.Open
+	return Unknown, e.Open + e.yearless.open
+}
+
+// Shown reports whether a date of the column can only be read in one order of day
+// and month.
+func (e Evidence) Shown() bool {
+	return e.DayFirst+e.MonthFirst+e.yearless.dayFirst+e.yearless.monthFirst > 0
 }

@@ -378,7 +378,7 @@ func (d *Draft) orderDates(votes map[string]int, tables []record.Table) {
 			}
 		}
 		order, open := e.Decide(calendar.Unknown)
-		if inLanguage, _ := e.Decide(calendar.DMY); order == calendar.Unknown && open > 0 && e.DayFirst+e.MonthFirst == 0 && inLanguage == calendar.DMY {
+		if inLanguage, _ := e.Decide(calendar.DMY); order == calendar.Unknown && open > 0 && !e.Shown() && inLanguage == calendar.DMY {
 			g.Meaning.DateOrder = calendar.DMY.String()
 			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; no date shows whether the day or the month comes first, and in the language of the headings the day does."
 		}
