@@ -168,9 +168,12 @@ func isNumeral(text string) bool {
 // headings on both sides.
 func gapsOf(lines []string) []gap {
 	var filled []int // lines with something at each place
-	for _, line := range lines {
+	for i, line := range lines {
 		if strings.ContainsRune(line, '\t') {
 			return nil
+		}
+		if i > 0 && !strings.Contains(strings.TrimLeft(line, " "), "  ") {
+			continue // a sentence, or a row whose cells are all full, tells of no gap
 		}
 		for i, r := range []rune(line) {
 			if i == len(filled) {

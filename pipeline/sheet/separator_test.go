@@ -84,6 +84,12 @@ func TestTextWithoutSeparators(t *testing.T) {
 		{"commas under a title, with blanks in the cells", "Bear Run birds\nRing no,Day,Wing\n1,3 May 2021,76\n2,3 May 2021,61\n3,4 May 2021,75\n",
 			[][]string{{"Bear Run birds"}, {"Ring no", "Day", "Wing"}, {"1", "3 May 2021", "76"}, {"2", "3 May 2021", "61"}, {"3", "4 May 2021", "75"}}},
 		{"one column of numbers with decimal commas", "svl\n27,9\n27,8\n22\n62,8\n", [][]string{{"svl"}, {"27,9"}, {"27,8"}, {"22"}, {"62,8"}}},
+
+		{"decimal commas, and sentences", "datum   soort          romp   gewicht\n12-03   heikikker      58,5   19,2\n12-03   bruine kikker  71,0   38,5\n15-03   gewone pad     64,3   34,0\n" +
+			"v = vrouw, m = man; gewicht in gram, zakje al afgetrokken\n",
+			[][]string{{"datum", "soort", "romp", "gewicht"}, {"12-03", "heikikker", "58,5", "19,2"}, {"12-03", "bruine kikker", "71,0", "38,5"}, {"15-03", "gewone pad", "64,3", "34,0"},
+				{"v = vrouw, m = man; gewicht in gram, zakje al afgetrokken"}}},
+		{"commas and blanks", "id, svl, mass\n1, 52.5, 20.1\n2, 61.0, 31.4\n3, 58, 22\n", [][]string{{"id", " svl", " mass"}, {"1", " 52.5", " 20.1"}, {"2", " 61.0", " 31.4"}, {"3", " 58", " 22"}}},
 		{"one column of names", "Species\nRana arvalis\nRana lessonae\nBufo bufo\n", [][]string{{"Species"}, {"Rana arvalis"}, {"Rana lessonae"}, {"Bufo bufo"}}},
 		{"cards under a title", "Toads, May 2021\nNo: 1   SVL: 45\nSex: F\nNo: 2   SVL: 47\nSex: M\n",
 			[][]string{{"Toads, May 2021"}, {"No: 1   SVL: 45"}, {"Sex: F"}, {"No: 2   SVL: 47"}, {"Sex: M"}}},
