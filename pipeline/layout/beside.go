@@ -59,6 +59,7 @@ func (f *finder) spans(h *head, top, end int, filled []bool) []part {
 	if len(runs) == 0 {
 		return []part{{span: f.grid.all}}
 	}
+	keys := f.cutKey(*h, runs, end)
 	labelled := f.labelledColumns(*h, top)
 	var out []part
 	var first span
@@ -80,6 +81,9 @@ func (f *finder) spans(h *head, top, end int, filled []bool) []part {
 			}
 			last.to = r.to
 		}
+	}
+	if keys.to > keys.from {
+		out = append(out, part{span: keys, aside: true})
 	}
 	var cut []part
 	for _, p := range out {
@@ -106,6 +110,37 @@ func (f *finder) runs(h head, filled []bool) []span {
 		}
 	}
 	return out
+}
+
+// cutKey takes the columns at the right end off the runs that hold nothing but what
+// codes mean, from the headings down:
+//
+//	Species  Sex  FA    Mdau = Myotis daubentonii
+//	Mdau     f    37.4  Ppip = Pipistrellus pipistrellus
+func (f *finder) cutKey(h head, runs []span, end int) span {
+	last := &runs[len(runs)-1]
+	key := span{last.to, last.to}
+	for last.to > last.from+1 && f.isKeyColumn(h, last.to-1, end) {
+		last.to--
+		key.from--
+	}
+	return key
+}
+
+// isKeyColumn reports whether each cell of a column, two at least, tells what a
+// code means.
+func (f *finder) isKeyColumn(h head, c, end int) bool {
+	n := 0
+	for i := h.first; i < end; i++ {
+		if f.grid.blank(i, c) {
+			continue
+		}
+		if !codeExplained.MatchString(f.grid.text(i, c)) {
+			return false
+		}
+		n++
+	}
+	return n > 1
 }
 
 // hasHeading says whether one of the heading rows holds something in a column.

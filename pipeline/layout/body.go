@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/taxon"
 )
 
 // body makes the rows of one table.
@@ -67,7 +68,7 @@ func (b *body) row(i int) {
 	case n == 0, l.again:
 	case n > 1 && !b.f.o.Plain && b.isRuled(i):
 		b.f.leave("row-ruled", i, b.span, "the row holds only ruled lines; it was left out")
-	case b.f.o.Plain, n > 1 && l.firstKind == value && !l.formula && first == int(l.first):
+	case b.f.o.Plain, n > 2 && l.firstKind == value && !l.formula && first == int(l.first):
 		b.add(i)
 	default:
 		b.judge(i, n, first)
@@ -90,7 +91,7 @@ func (b *body) judge(i, n, first int) {
 		b.summed, b.totals = g.rows[i].Number, b.totals || isGrand(g.text(i, first))
 		return
 	}
-	if b.explains(i, first) || b.isFootnote(i, n, first) {
+	if b.explains(i, first) || b.isFootnote(i, n, first) || b.isRemark(i, n, first) {
 		b.waiting = append(b.waiting, single{b.f.place(i), g.written(i, b.span), nil})
 		return
 	}
@@ -98,7 +99,7 @@ func (b *body) judge(i, n, first int) {
 	switch {
 	case labels == nil:
 		b.add(i)
-	case n == 1 && labels[0].Name == Section && isSentence(g.text(i, first)) && (isProse(g.text(i, first)) || !b.parted()):
+	case n == 1 && labels[0].Name == Section && (isSentence(g.text(i, first)) && (isProse(g.text(i, first)) || !b.parted()) || taxon.CatchOf(g.text(i, first)) != taxon.Unstated):
 		labels = nil
 		fallthrough
 	default:

@@ -94,7 +94,7 @@ func (f *finder) isGroupRow(i, main int) bool {
 		if f.isTitle(i, main, c) {
 			continue
 		}
-		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word && !dated || utf8.RuneCountInString(text) > longestGroup {
+		if isName(g.cell(i, c)) || codeExplained.MatchString(text) || kindOf(g.cell(i, c)) != word && !dated || utf8.RuneCountInString(text) > longestGroup {
 			return false
 		}
 		if g.blank(main, c) {

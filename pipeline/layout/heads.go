@@ -105,9 +105,17 @@ func (f *finder) wideAbove(i int) bool {
 }
 
 // lower steps from a row of group headings that happens to be known down to
-// the headings proper.
+// the headings proper: known ones, or words over values, as those of observers.
+//
+//	        SVL                 HW
+//	Frog    Anna   Ben   mean   Anna   Ben   mean
+//	F1      71.2   71.6  71.4   25.1   25.4  25.3
 func (f *finder) lower(i int) int {
-	if j := i + 1; j < len(f.grid.rows) && f.isGroupRow(i, j) && f.isKnown(j) {
+	j := i + 1
+	if j >= len(f.grid.rows) || !f.isGroupRow(i, j) {
+		return i
+	}
+	if l := &f.grid.looks[j]; f.isKnown(j) || l.values == 0 && f.overValues(j)*2 >= int(l.filled) {
 		return j
 	}
 	return i

@@ -11,10 +11,11 @@ import (
 // Section is the name of a label that came from a line without a name of its
 // own: a section row, or a title that is all that tells tables apart. A mapping
 // may give it a meaning like any heading. A line that is a date is named
-// SectionDate.
+// SectionDate, and what it says of that day SectionRemarks.
 const (
-	Section     = "section"
-	SectionDate = "date"
+	Section        = "section"
+	SectionDate    = "date"
+	SectionRemarks = "event remarks"
 )
 
 // firstLabel is a label above the first table.

@@ -34,6 +34,8 @@ func nameValue(text string) (pair, bool) {
 	switch {
 	case kindOfText(p.name) != word || utf8.RuneCountInString(p.name) > longestName || strings.Count(p.name, " ") > 4:
 		return pair{}, false
+	case strings.Contains(p.name, ",") && strings.ContainsAny(p.name, "0123456789"): // "Night 3 - clear, 2C: nothing"
+		return pair{}, false
 	case unicode.IsDigit(before) && unicode.IsDigit(after), strings.HasPrefix(text[i:], "://"), strings.HasPrefix(text[i:], ":\\"):
 		return pair{}, false
 	case strings.Contains(p.value, "="), p.equals && utf8.RuneCountInString(letters) < 3:

@@ -26,13 +26,16 @@ func (b *body) isSummary(i, n, first int) bool {
 	if len(b.used) < 2 || n < 2 && !g.looks[i].formula {
 		return false
 	}
+	if b.sumsOn(i, first) {
+		return true
+	}
 	is, sure := isSummaryWord(g.cell(i, first).Text)
 	if kindOf(g.cell(i, first)) != word || !is {
-		return b.isFormulas(i, first)
+		return b.isFormulas(i, n, first) || b.isTally(i)
 	}
 	for c := first + 1; c < b.span.to; c++ {
 		cell := g.cell(i, c)
-		if k := kindOf(cell); k == word {
+		if k := kindOf(cell); k == word && !(sure && first == b.used[0] && b.outOfPlace(first)) {
 			if more, _ := isSummaryWord(cell.Text); !more {
 				return false
 			}
@@ -49,6 +52,24 @@ func (b *body) isSummary(i, n, first int) bool {
 		above, _ = g.count(b.before, b.span)
 	}
 	return n < above && b.before == i-1 || n < above-1
+}
+
+// sumsOn says whether a row goes on with the sums of the row above, in columns that
+// that one fills as well:
+//
+//	total     toads  34
+//	          frogs  2
+func (b *body) sumsOn(i, first int) bool {
+	g := b.f.grid
+	if i == 0 || b.summed != g.rows[i-1].Number || first == b.used[0] {
+		return false
+	}
+	for _, c := range g.filled(i, b.span) {
+		if g.blank(i-1, c) {
+			return false
+		}
+	}
+	return true
 }
 
 // leastUnfilled is the number of rows with nothing but a number from which they
@@ -103,19 +124,65 @@ func follows(before, after string) bool {
 	return errA == nil && errZ == nil && z == a+1
 }
 
-// isFormulas says whether a row holds formulas only, under a row that holds
-// plain values in the same columns, and none in the first column.
-func (b *body) isFormulas(i, first int) bool {
+// isFormulas says whether a row holds formulas under a row that holds plain values
+// in the same columns, and nothing else, or in a row with fewer cells than that one
+// a word for them:
+//
+//	F7          69.8  70.1  24.6  M
+//	class mean  64.9  65.1  22.8
+func (b *body) isFormulas(i, n, first int) bool {
 	g := b.f.grid
-	if !g.looks[i].formula || b.before < 0 || len(b.used) == 0 || first == b.used[0] {
+	if !g.looks[i].formula || b.before < 0 || len(b.used) == 0 {
 		return false
 	}
+	above, _ := g.count(b.before, b.span)
+	words, plain := 0, 0
 	for _, c := range g.filled(i, b.span) {
-		if !g.cell(i, c).Formula || g.blank(b.before, c) || g.cell(b.before, c).Formula {
+		switch under := g.cell(b.before, c); {
+		case !g.cell(i, c).Formula && kindOf(g.cell(i, c)) == word:
+			words++
+		case !g.cell(i, c).Formula || under.Empty():
 			return false
+		case !under.Formula:
+			plain++
 		}
 	}
-	return true
+	if words == 0 {
+		return first != b.used[0] && plain == n
+	}
+	return words == 1 && n > 2 && n < above && plain > 0
+}
+
+// isTally says whether a row counts what is above it: words where the first column
+// holds values, and a number beside them, in a row that is with others of its kind
+// between blank rows.
+//
+//	2017-05-19  N4  31  R
+//
+//	Captures    13
+//	Recaptures  6
+func (b *body) isTally(i int) bool {
+	if b.before < 0 || !b.counts(i) {
+		return false
+	}
+	from, to := i, i
+	for from > b.before && b.counts(from) {
+		from--
+	}
+	for to < b.end && to < i+maxTallies && b.counts(to) {
+		to++
+	}
+	return from > b.before && b.f.grid.looks[from].filled == 0 && (to == b.end || b.f.grid.looks[to].filled == 0)
+}
+
+const maxTallies = 20
+
+// counts reports whether a row is words out of place and a number beside them.
+func (b *body) counts(i int) bool {
+	g := b.f.grid
+	n, first := g.count(i, b.span)
+	return n == 2 && len(b.used) > 3 && first == b.used[0] && kindOf(g.cell(i, first)) == word && b.outOfPlace(first) &&
+		kindOf(g.cell(i, b.used[1])) == value
 }
 
 // isRuled says whether a row holds nothing but lines, as people and programs
@@ -168,6 +235,23 @@ func (b *body) isFootnote(i, n, first int) bool {
 	return b.before < i-1
 }
 
+// isRemark says whether a row tells of the day or of the rows around it: a
+// sentence where the column holds values, alone or beside a day.
+//
+//	Date    Time   Net  Species
+//	12.06.  cloudy, no wind, nets open from 21:30
+//	12.06.  22:05  1    Mdau
+func (b *body) isRemark(i, n, first int) bool {
+	g := b.f.grid
+	cols := g.filled(i, b.span)
+	last := cols[len(cols)-1]
+	if n > 2 || len(b.used) < 4 || b.place(last) < 1 || n == 2 && !isDay(g.cell(i, first)) {
+		return false
+	}
+	s := b.look(last)
+	return kindOf(g.cell(i, last)) == word && isSentence(g.text(i, last)) && s.filled > 0 && s.words*2 < s.filled
+}
+
 // section returns what a line between the rows says for those after it, or nil
 // if it is a row of data:
 //
@@ -195,6 +279,11 @@ func (b *body) section(i, n, first int) []record.Label {
 		return nil
 	}
 	s := b.look(first)
+	if column == 0 && b.outOfPlace(first) {
+		if labels := dayLine(*cell); labels != nil {
+			return labels
+		}
+	}
 	if column == 0 && s.filled > 0 && !s.sentences && isSentence(cell.Text) {
 		return []record.Label{sectionLabel(*cell)} // among numbers and names of animals
 	}
@@ -284,6 +373,25 @@ func (b *body) partedBy() bool {
 	return !open && len(lines) > 1 && rows >= 2*len(lines)
 }
 
+// dayLine parts a day from what is said of it: "March 14 - 6 C, light rain".
+func dayLine(c record.Cell) []record.Label {
+	if isDay(&c) {
+		return nil // "3 May, 2021"
+	}
+	for _, mark := range []string{" - ", " – ", ": ", ", "} {
+		day, rest, ok := strings.Cut(c.Text, mark)
+		if !ok {
+			continue
+		}
+		of, said := c, c
+		of.Text, said.Text = strings.TrimSpace(day), strings.TrimSpace(rest)
+		if isDay(&of) && said.Text != "" {
+			return []record.Label{{Name: SectionDate, Cell: of}, {Name: SectionRemarks, Cell: said}}
+		}
+	}
+	return nil
+}
+
 // place is which column of the table a column of the grid is, or -1.
 func (b *body) place(c int) int {
 	for k, u := range b.used {
@@ -363,5 +471,5 @@ func isDay(c *record.Cell) bool {
 		o.Order = calendar.MDY
 		d = calendar.Parse(text, o)
 	}
-	return d.ISO != "" && d.Precision >= calendar.ToDay && d.Remark == ""
+	return d.ISO != "" && d.Precision >= calendar.ToDay && d.Remark == "" || calendar.Yearless(text)
 }

@@ -77,7 +77,7 @@ func beginsSection(text string) bool {
 
 const longestSummary = 25
 
-// isSummaryWord knows "mean", "Total:", "Mean ± SD", "mean (n=12)". sure says
+// isSummaryWord knows "mean", "Total:", "Mean ± SD", "mean (n=12)", "Run totals". sure says
 // that the word means nothing else.
 func isSummaryWord(text string) (is, sure bool) {
 	if len(text) > 2*longestSummary {
@@ -92,10 +92,13 @@ func isSummaryWord(text string) (is, sure bool) {
 	if _, err := strconv.Atoi(rest); err == nil && w.summary[first] {
 		return true, false // "n = 5"
 	}
-	if !more || len(first) < 2 || utf8.RuneCountInString(k) > longestSummary {
+	if !more || utf8.RuneCountInString(k) > longestSummary {
 		return false, false
 	}
-	return w.total[first] || w.summary[first], w.total[first]
+	if len(first) > 1 && (w.total[first] || w.summary[first]) {
+		return true, w.total[first]
+	}
+	return w.total[k[strings.LastIndex(k, " ")+1:]], false // "run totals"
 }
 
 const (
