@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"slices"
+	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -22,6 +23,8 @@ var againstAny = []objection{
 		}},
 	{why: "only its spelling is like a known heading, and another column has that heading",
 		when: func(t *trial) bool { return t.spelt && t.saidInFull(t.it, t.candidate) }},
+	{why: "it is only the beginning of a heading in another language than the others",
+		when: func(t *trial) bool { return t.cut && t.foreign }},
 	{why: "there are no columns of the names and of the values of measurements, one in each row",
 		when: func(t *trial) bool {
 			names, values := t.hasRole(record.NameColumn), t.hasRole(record.ValueColumn)
@@ -55,7 +58,11 @@ var againstAny = []objection{
 		}},
 	{why: "the value states units of measurements",
 		when: func(t *trial) bool {
-			return slices.Contains([]string{kindPlace, kindLabel, kindIdentifier}, t.kind) && t.p.distinct == 1 && t.know.statesUnits(t.p.texts[0])
+			return slices.Contains([]string{kindPlace, kindLabel, kindIdentifier, kindPerson}, t.kind) && t.p.distinct == 1 && t.know.statesUnits(t.p.texts[0])
+		}},
+	{why: "the letters mean it in another language than the other headings have",
+		when: func(t *trial) bool {
+			return t.kind == kindIdentifier && t.foreign && t.p.decimals > 0 && utf8.RuneCountInString(t.candidate.heading) <= longestInitials
 		}},
 	{why: "the values are names of animals",
 		when: func(t *trial) bool {
@@ -64,7 +71,7 @@ var againstAny = []objection{
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {
 			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
-				t.is("individualCount") && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") ||
+				t.is("individualCount") && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") || t.meaning.Part == record.Bag || t.meaning.Part == record.Scale ||
 				(t.measured() || t.meaning.Role == record.WeighPart) && t.p.filled > 5)
 		}},
 }

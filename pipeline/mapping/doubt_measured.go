@@ -78,6 +78,10 @@ var againstUnstatedUnits = []objection{
 		when: func(t *trial) bool {
 			return t.unstated() && t.dimension() == "time" && !slices.Contains(agedInYears, t.group)
 		}},
+	{why: "some numbers are many times as large as all others, and may be in another unit",
+		when: func(t *trial) bool {
+			return t.unstated() && t.meaning.Role == record.Measurement && t.dimension() == "length" && t.p.ofTwoSizes()
+		}},
 	{why: "hardly any of the numbers is plausible for it",
 		when: func(t *trial) bool { return t.unstated() && t.implausible(t.candidate, t.p) }},
 	{why: "nothing says the unit, and each row is of another kind of animal",

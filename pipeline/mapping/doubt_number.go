@@ -26,6 +26,10 @@ var againstNumbers = []objection{
 		when: func(t *trial) bool {
 			return t.is("recordNumber") && t.p.distinct < t.p.filled && t.p.ofTexts(digits.MatchString) < 0.5
 		}},
+	{why: "most rows have none, and each capture has a number",
+		when: func(t *trial) bool {
+			return t.is("recordNumber") && t.weight < generalHeading && 2*t.p.filled < t.p.rows
+		}},
 	{why: "there are only %d different values in %d rows",
 		when:    func(t *trial) bool { return t.is("recordNumber") && t.p.filled > 20 && t.p.distinct < 6 },
 		figures: differentOfRows},

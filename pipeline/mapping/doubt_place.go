@@ -43,6 +43,8 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.p.numeric > 0.9 && 2*t.p.distinct > t.p.filled && t.p.length >= longNumber
 		}},
+	{why: "the values are names of visits, not of places",
+		when: func(t *trial) bool { return t.is(placeTerms...) && t.p.ofTexts(t.know.namesVisit) > 0.5 }},
 	{why: "lines between the rows say it, and nothing says whether they are places, species or visits",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.betweenRows(t.it) && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace(t.it)

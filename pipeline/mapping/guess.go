@@ -132,6 +132,7 @@ type candidate struct {
 	word     string   // of those it is said by, folded, where some are left over
 	fallback bool     // a like meaning, for where the likelier one is another column's
 	spelt    bool     // only its spelling is like that of a known heading
+	cut      bool     // the heading is the beginning of a known one
 	unnamed  bool     // the heading says that something has a number, and not what
 	lower    bool     // the lowest of several heading rows says it by itself
 	tongues  []string // the languages of the heading; none for an abbreviation of the trade

@@ -73,8 +73,8 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			c.support(3, "the values are days of six digits, which read as days in one order only")
 			return
 		}
-		if days := p.ofTexts(calendar.DayMonth); days > 0.9 && c.weight > 0 && !c.partial {
-			c.support(3*days, "%.0f %% of the values can be a day and a month", 100*days)
+		if c.weight == 1 && !c.partial && p.ofTexts(calendar.DayMonth) > 0.9 {
+			c.support(3, "the values can be days and months without a year")
 			return
 		}
 		if days := p.whole * p.numeric * p.within(firstDayNumber, lastDayNumber); days > 0.9 && c.weight > 0 && !c.partial {
@@ -402,6 +402,17 @@ func plausible(p *profile, m vocabulary.Measurement, unit string) (share, score 
 	return float64(n) / count, score / count
 }
 
+// largerLess reports whether a text is a number less a smaller one, as no range is
+// written.
+func largerLess(text string) bool {
+	from, less, ok := quantity.Subtraction(text)
+	if !ok {
+		return false
+	}
+	a, b := quantity.Parse(from, quantity.Options{}), quantity.Parse(less, quantity.Options{})
+	return a.Usable() && b.Usable() && a.Number > b.Number
+}
+
 // fitWeighing weighs masses and what goes with them.
 func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
 	switch c.meaning.Part {
@@ -414,6 +425,11 @@ func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
 			c.support(-4, "")
 		}
 	default:
+		if less := p.ofTexts(largerLess); less > 0.5 && c.meaning.Part != record.Tare {
+			c.meaning.Unit = orUnit(it.unit, "g")
+			c.support(3*less, "%.0f %% of the values are a mass less that of the bag", 100*less)
+			return
+		}
 		m := g.know.measurements[map[string]string{record.Gross: "grossMass", record.Tare: "bagMass", record.Net: "bodyMass"}[c.meaning.Part]]
 		g.fitMeasurement(it, c, p, m)
 		if c.meaning.Part == record.Tare && len(p.values) > 10 && p.unique > 0.9 && p.whole < 0.5 {

@@ -39,6 +39,13 @@ func (g *guesser) propose(it *item) {
 	if zone, rest := place.HeadingZone(it.heading); zone != "" {
 		names = append(names, rest)
 	}
+	for _, name := range names {
+		for _, w := range withAndWithout {
+			if before, behind, ok := strings.Cut(name, w.short); ok && strings.HasSuffix(before, " ") {
+				names = append(names, before+w.long+behind)
+			}
+		}
+	}
 	if g.byAngle(it) {
 		return
 	}
@@ -94,6 +101,9 @@ func (g *guesser) propose(it *item) {
 		g.proposeByValues(it)
 	}
 }
+
+// withAndWithout are the words that "Peso c/ saco" and "Peso s/ saco" are short for.
+var withAndWithout = []struct{ short, long string }{{"c/", "com "}, {"c/", "con "}, {"s/", "sem "}, {"s/", "sin "}}
 
 // ofEggs reports whether the rows are eggs: a column names or numbers them.
 func (g *guesser) ofEggs() bool {
@@ -568,7 +578,7 @@ func (g *guesser) shortened(it *item, names []string) {
 				if cutFrom(form, known.words, least) {
 					for _, h := range g.know.headings[known.key] {
 						c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that means %s")
-						c.spelt = len(words) == 1 && least > 3
+						c.spelt, c.cut = len(words) == 1 && least > 3, true
 						it.add(c)
 					}
 				}

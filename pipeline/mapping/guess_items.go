@@ -158,26 +158,46 @@ func (k *knowledge) dayOrPlace(key string) bool {
 	})
 }
 
+// namesVisit reports whether a text begins with a word that stands over visits and
+// not over places: "Night 2 - light rain".
+func (k *knowledge) namesVisit(text string) bool {
+	first, rest, _ := strings.Cut(text, " ")
+	visit := false
+	for _, h := range k.headings[vocabulary.Fold(first)] {
+		if slices.Contains(placeTerms, h.Value) {
+			return false
+		}
+		visit = visit || h.Value == "eventID"
+	}
+	return visit && rest != ""
+}
+
 // observed returns the observers of columns that are under one measurement,
 // one for each person: the same names are under every such measurement, and
 // the numbers agree as those of one animal do.
 func (g *guesser) observed() map[int]string {
 	groups := map[string][]int{}
-	people := map[string]int{}
 	for i := range g.table.Columns {
 		what, name := byPerson(&g.table.Columns[i])
 		r := g.know.read(what)
 		key := strings.Join(g.know.without(r.words, fillerWord), "")
 		if (g.isMeasurement(r.whole) || g.isMeasurement(key)) && personal.MatchString(name) && !g.saysSomething(name) {
 			groups[what] = append(groups[what], i)
+		}
+	}
+	people := map[string]int{}
+	for what, columns := range groups {
+		if len(columns) < 2 { // one person measured it
+			delete(groups, what)
+			continue
+		}
+		for _, i := range columns {
+			_, name := byPerson(&g.table.Columns[i])
 			people[name]++
 		}
 	}
 	out := map[int]string{}
 	for _, columns := range groups {
-		if len(columns) < 2 {
-			continue
-		}
 		for k, i := range columns {
 			_, name := byPerson(&g.table.Columns[i])
 			shift, spread, n := g.ratio(columns[0], i)

@@ -54,7 +54,7 @@ func (g *guesser) profileColumns() {
 				cells[k] = row.Cells[i]
 			}
 		}
-		p := profiled(cells, g.unitWritten(i), decimal)
+		p := profiled(cells, g.table.Columns[i].Heading, g.unitWritten(i), decimal)
 		p.counting = g.counting(i)
 		return p
 	}
@@ -137,10 +137,10 @@ func (p *profile) yesNo() bool {
 	return (p.filled > 2 || p.length > 1) && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1
 }
 
-// profiled looks at the cells of a column. Unit is what its heading gives, if
-// anything; with a unit "7/8" is a fraction and no date. Decimal is the decimal mark for
-// numbers that do not show theirs, 0 for none.
-func profiled(cells []record.Cell, unit string, decimal byte) *profile {
+// profiled looks at the cells of a column under a heading. Unit is what that gives,
+// if anything; with a unit "7/8" is a fraction and no date. Decimal is the decimal mark
+// for numbers that do not show theirs, 0 for none.
+func profiled(cells []record.Cell, heading, unit string, decimal byte) *profile {
 	p := &profile{rows: len(cells)}
 	dateLike := dateLike
 	if unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
@@ -169,7 +169,7 @@ func profiled(cells []record.Cell, unit string, decimal byte) *profile {
 			dates += share(dateLike(c))
 			times += share(timeLike(text))
 			degrees += share(degreeLike.MatchString(text))
-			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit, Letters: behind}); q.Usable() && !dateLike(c) {
+			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit, Heading: heading, Letters: behind}); q.Usable() && !dateLike(c) {
 				x = q.Number
 				numeric++
 				whole += share(q.Decimals <= 0)
@@ -287,6 +287,25 @@ func (p *profile) median() float64 {
 // least and greatest are of the numbers, of which there must be some.
 func (p *profile) least() float64    { return p.values[0] }
 func (p *profile) greatest() float64 { return p.values[len(p.values)-1] }
+
+// unitsApart is how many times as large as the others some lengths of a column are, with
+// none between, if they are in another unit: ten for centimetres and millimetres, less
+// what the lengths themselves differ by; 25 for inches. fewestOfSize is how many there
+// have to be of either.
+const (
+	unitsApart   = 8
+	fewestOfSize = 3
+)
+
+// ofTwoSizes reports whether the numbers are in two groups so far apart.
+func (p *profile) ofTwoSizes() bool {
+	for i := fewestOfSize; i <= len(p.values)-fewestOfSize; i++ {
+		if p.values[i-1] > 0 && p.values[i] >= unitsApart*p.values[i-1] {
+			return true
+		}
+	}
+	return false
+}
 
 // within returns the share of the numbers between two bounds.
 func (p *profile) within(low, high float64) float64 {

@@ -43,3 +43,29 @@ func TestGuessSides(t *testing.T) {
 		}
 	}
 }
+
+// TestGuessObserversOfSome has columns of people under measurements, and one of a person
+// who measured something by herself.
+func TestGuessObserversOfSome(t *testing.T) {
+	table := record.Table{File: "lab.csv", Index: 1}
+	for i, parts := range [][]string{{"SVL", "Anna"}, {"SVL", "Ben"}, {"HW", "Anna"}, {"HW", "Ben"}, {"Tibia (mm)", "Ben"}} {
+		table.Columns = append(table.Columns, record.Column{Heading: parts[0] + " " + parts[1], Parts: parts, Number: i + 1})
+	}
+	values := []func(int) string{rising("%.1f", 50, 0.5), rising("%.1f", 50.4, 0.5), rising("%.1f", 18, 0.2), rising("%.1f", 18.2, 0.2), rising("%.1f", 24, 0.2)}
+	for r := range 20 {
+		row := record.TableRow{Number: r + 3}
+		for c, v := range values {
+			row.Cells = append(row.Cells, record.Cell{Text: v(r), Kind: record.Text, Row: r + 3, Column: c + 1})
+		}
+		table.Rows = append(table.Rows, row)
+	}
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"snoutVentLength Anna", "snoutVentLength Ben", "headWidth Anna", "headWidth Ben", "tibiaLength "} {
+		if got := guesses[i].Meaning.Measurement + " " + guesses[i].Meaning.Observer; got != want {
+			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
+		}
+	}
+}

@@ -62,6 +62,15 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"eggs in droppings of sheep, each with its unit", "Lungworm", "", cycle("230 lpg", "478 lpg", "12 lpg"), "", "sheep.csv"},
 		{"worms of sheep", "Lungworm", "parasiteCount 1", cycle("230", "478", "12"), "", "sheep.csv"},
 		{"weights of bags, over grams that another row gives", "BagWt", "tare g", cycle("40", "42", "38"), "NetWt", "possums.csv"},
+		{"masses less those of bags", "Weight", "net g", cycle("98.5-22", "54.0-22", "26.5-22.5"), "", "snakes.csv"},
+		{"ranges of masses", "Weight", "", cycle("22-98.5", "22-54.0", "20-26.5"), "", "snakes.csv"},
+		{"bags with their name before the mass", "Bag", "tare g", cycle("4.0", "bag 4.5", "4.0", "Bag: 5"), "", "toads.csv"},
+		{"with the bag, cut short", "Peso c/ saco (g)", "gross g", rising("%.1f", 25, 0.5), "", "roedores.csv"},
+		{"scales of fish, and none to weigh with", "Scales?", "", cycle("Y", "", "Y"), "", "trout.csv"},
+		{"days without a year", "Date", "eventDate", cycle("3/24", "3/25", "4/2"), "", ""},
+		{"visits are no places", "section", "", cycle("Night 1 - light rain", "Night 2 - dry"), "", ""},
+		{"inches, and millimetres later", "CL", "", cycle("5.21", "5.35", "5.48", "136.2", "128.4"), "", "turtles.csv"},
+		{"samples of some animals", "Muestra", "", cycle("", "", "guano 1", "", "guano 2"), "", "murcielagos.csv"},
 		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
 		{"days of six digits", "Date", "eventDate", cycle("190503", "190517", "190601", "190614", "190630"), "", ""},
 		{"six digits that are days in two orders", "Date", "", cycle("030519", "040519", "010619"), "", ""},
@@ -442,5 +451,17 @@ func TestGroupsLackParts(t *testing.T) {
 	}
 	if !k.lacks["anuran"]["earLength"] || k.lacks["anuran"]["tailLength"] || !k.larval["anuran"]["tailLength"] || !k.lacks["fish"]["earLength"] {
 		t.Errorf("anurans lack %v, their larvae have %v", k.lacks["anuran"], k.larval["anuran"])
+	}
+}
+
+// In French "Larg." is a width; only in Spanish is a length called "Largo".
+func TestGuessCutInAnotherLanguage(t *testing.T) {
+	table := tableOf("cistudes.csv", []string{"Sexe", "Remarques", "Larg."}, cycle("M", "F"), cycle("griffe manquante", ""), rising("%.1f", 100, 0.5))
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := guesses[2]; g.Meaning.Role != record.Unmatched {
+		t.Errorf("%q is taken for %q: %s", g.Heading, said(g.Meaning), g.Reason)
 	}
 }

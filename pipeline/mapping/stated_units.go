@@ -33,6 +33,9 @@ const maxWords = 6
 // marks: "mm, g".
 var bareUnits = map[string]string{"mm": "mm", "cm": "cm", "g": "g", "kg": "kg", "°C": "Cel"}
 
+// ofAnimals are the units in which people measure animals and hardly anything else.
+var ofAnimals = []string{"mm", "[in_i]", "g", "[oz_av]"}
+
 var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s/\s|\s(?:and|und|et|y|&)\s`)
 
 // inBrackets are words between brackets, and unlessStated what follows a statement
@@ -84,6 +87,9 @@ func (k *knowledge) statements(s *statedUnits, text string) {
 			before = append(before, part)
 		default:
 			before = nil
+			if code, _, ok := quantity.HeadingUnit(part); ok && slices.Contains(ofAnimals, code) && s.ofAll[quantity.Dimension(code)] != "" {
+				state(s.ofAll, quantity.Dimension(code), code) // "lengths in inches, from July on in mm"
+			}
 		}
 	}
 }

@@ -37,6 +37,8 @@ func TestUnitsAbove(t *testing.T) {
 		{"", "wing, weather and mass in g", map[string]string{"mass": "g"}, nil},
 		{"", "Turtle day - July 9, 2022 (lengths in inches, weights in oz unless noted)", map[string]string{"length": "[in_i]", "mass": "[oz_av]"}, nil},
 		{"", "Masse in g, Längen in mm (falls nicht anders vermerkt)", map[string]string{"length": "mm", "mass": "g"}, nil},
+		{"", "Lengths in inches (calipers were the old ones until 7/1; new ones in mm)", map[string]string{"length": ""}, nil},
+		{"", "Lengths in mm, plots of 10 m, nests up to a height in m", map[string]string{"length": "mm"}, nil},
 		{"", "temperature measured in °C", nil, nil},
 		{"", "Traps 10 m apart", nil, nil},
 		{"", "Marsh survey in May", nil, nil},
