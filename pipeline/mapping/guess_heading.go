@@ -232,6 +232,12 @@ func (g *guesser) otherNumbers(it *item) {
 func (g *guesser) byLegend(it *item, step func(*item)) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
+	if len(it.candidates) == 0 && g.namesByCodes(i) {
+		c := &candidate{weight: 0.9, reasons: []string{"the legend says that its codes are names of species"}}
+		c.meaning.Role, c.meaning.Term = record.Term, "scientificName"
+		it.add(c)
+		return
+	}
 	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) {
 		return
 	}
@@ -248,6 +254,18 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 	if len(it.candidates) == 0 {
 		it.candidates = before
 	}
+}
+
+// namesByCodes reports whether the legend of a column gives a scientific name for
+// most of its codes.
+func (g *guesser) namesByCodes(column int) bool {
+	codes, names := codesIn(g.legend(column)), 0
+	for _, name := range codes {
+		if g.know.latin(name) {
+			names++
+		}
+	}
+	return 2*names > len(codes)
 }
 
 // placeTerms are terms that a place may be under, where the likelier ones

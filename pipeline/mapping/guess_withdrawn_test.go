@@ -454,14 +454,35 @@ func TestGroupsLackParts(t *testing.T) {
 	}
 }
 
-// In French "Larg." is a width; only in Spanish is a length called "Largo".
-func TestGuessCutInAnotherLanguage(t *testing.T) {
-	table := tableOf("cistudes.csv", []string{"Sexe", "Remarques", "Larg."}, cycle("M", "F"), cycle("griffe manquante", ""), rising("%.1f", 100, 0.5))
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+// In French "Larg." is a width; only in Spanish is a length called "Largo", and only
+// in Polish are rows numbered under "Lp.".
+func TestGuessInAnotherLanguage(t *testing.T) {
+	for _, heading := range []string{"Larg.", "LP"} {
+		table := tableOf("mesures.csv", []string{"Sexe", "Remarques", heading}, cycle("M", "F"), cycle("griffe manquante", ""), rising("%.1f", 100, 0.5))
+		guesses, err := Guess([]record.Table{table}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g := guesses[2]; g.Meaning.Role != record.Unmatched {
+			t.Errorf("%q is taken for %q: %s", g.Heading, said(g.Meaning), g.Reason)
+		}
+	}
+}
+
+// TestGuessNamesByCodes has codes of which a legend says that they are species.
+func TestGuessNamesByCodes(t *testing.T) {
+	table := tableOf("ranas.csv", []string{"Clave", "Color"}, cycle("CRARHO", "LITBER", "LITBER", "CRARHO", "CRA sp."), cycle("VE", "RO"))
+	clues := repeatableTerms
+	clues.Legend = func(heading string) string {
+		return map[string]string{"Clave": "CRARHO = Craugastor rhodopis; LITBER = Lithobates berlandieri", "Color": "VE = verde; RO = rojo"}[heading]
+	}
+	guesses, err := Guess([]record.Table{table}, clues)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g := guesses[2]; g.Meaning.Role != record.Unmatched {
-		t.Errorf("%q is taken for %q: %s", g.Heading, said(g.Meaning), g.Reason)
+	for i, want := range []string{"scientificName", ""} {
+		if got := guesses[i].Meaning.Term; got != want {
+			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
+		}
 	}
 }
