@@ -212,18 +212,19 @@ func hasLetter(s string) bool { return strings.IndexFunc(s, unicode.IsLetter) >=
 
 const shortestCut = 3 // letters
 
-// cutShort reports whether s is a word for why nothing was taken, cut short:
-// "esc", "illeg.".
+// cutShort reports whether s is a word for why nothing was taken, or several for
+// nothing, of which the last is cut short: "esc", "illeg.", "not meas.".
 func (t *missingTable) cutShort(s string) bool {
-	if strings.ContainsAny(s, "0123456789 ") {
+	if strings.ContainsAny(s, "0123456789") {
 		return false
 	}
 	cut := missingKey(s)
-	if utf8.RuneCountInString(cut) < shortestCut {
+	blanks := strings.Count(cut, " ")
+	if utf8.RuneCountInString(cut[strings.LastIndexByte(cut, ' ')+1:]) < shortestCut {
 		return false
 	}
-	for word, kind := range t.words {
-		if kind == "reason" && strings.HasPrefix(word, cut) {
+	for words, kind := range t.words {
+		if strings.HasPrefix(words, cut) && (blanks == 0 && kind == "reason" || blanks > 0 && strings.Count(words, " ") == blanks) {
 			return true
 		}
 	}

@@ -222,7 +222,7 @@ func TestParseMissing(t *testing.T) {
 		{"--", "", ""}, {".", "", ""}, {"...", "", ""}, {"x", "", ""}, {"nd", "", ""}, {"s/d", "", ""}, {"n.r.", "", ""},
 		{"none", "", ""}, {"not taken", "", ""}, {"Not Taken", "", ""}, {"non pris", "", ""}, {"non mesuré", "", ""},
 		{"nicht gemessen", "", ""}, {"não medido", "", ""}, {"NaN", "", ""}, {"#N/A", "", ""},
-		{"escaped", "escaped", ""}, {"esc", "esc", ""}, {"Illeg.", "Illeg.", ""}, {"(escaped)", "escaped", ""}, {"escaped before weighing", "escaped before weighing", ""},
+		{"escaped", "escaped", ""}, {"esc", "esc", ""}, {"Illeg.", "Illeg.", ""}, {"não med.", "não med.", ""}, {"not meas", "not meas", ""}, {"(escaped)", "escaped", ""}, {"escaped before weighing", "escaped before weighing", ""},
 		{"not taken - too cold", "not taken - too cold", ""}, {"entkommen", "entkommen", ""},
 		{"?", "", ruleQuestion}, {"??", "", ruleQuestion},
 		{"-999", "", ruleSentinel}, {"-99", "", ruleSentinel}, {"9999", "", ruleSentinel}, {"999.9", "", ruleSentinel},
@@ -233,7 +233,7 @@ func TestParseMissing(t *testing.T) {
 			t.Errorf("%q: %+v", c.text, q)
 		}
 	}
-	for _, s := range []string{"9999 mm", "999", "-9", "not a frog", "nothing 5"} {
+	for _, s := range []string{"9999 mm", "999", "-9", "not a frog", "nothing 5", "not me", "not measly"} {
 		if q := Parse(s, Options{}); q.State == record.Missing {
 			t.Errorf("%q is not missing", s)
 		}
