@@ -3,6 +3,7 @@ package draft
 import (
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -154,6 +155,16 @@ func (d *drafting) findLegends() {
 			d.legend[mapping.Fold(name)] = strings.TrimSpace(said)
 		}
 	}
+	for _, r := range d.refs {
+		for _, t := range r.tables {
+			for _, l := range t.Labels {
+				maps.Copy(d.legend, headingsIn(l.Cell.Text, known))
+			}
+		}
+	}
+	for _, line := range d.lines {
+		maps.Copy(d.legend, headingsIn(line, known))
+	}
 	d.explainHeadings()
 	for _, r := range d.lists {
 		maps.Copy(d.legend, legendOf(r.tables, known, 0)) // among lists of species and places
@@ -169,6 +180,32 @@ func (d *drafting) findLegends() {
 			r.tables = nil
 		}
 	}
+}
+
+// headingSaid matches a heading and what it means, in a line that explains several:
+// "Tc temp. cloacal", "HW = head width".
+var headingSaid = regexp.MustCompile(`^([\p{L}\p{N}.-]{1,12})\s*[=: ]\s*(\p{L}.{2,})$`)
+
+// fewestSaid is how many headings a line has to explain.
+const fewestSaid = 3
+
+// headingsIn reads a line that says in each of its parts, or in most of them, what a
+// heading means: "LHC long. hocico-cloaca; LC long. cola; Tc temp. cloacal".
+func headingsIn(line string, known map[string]bool) map[string]string {
+	said := map[string]string{}
+	parts := strings.Split(line, ";")
+	if len(parts) < fewestSaid {
+		parts = strings.Split(line, ",")
+	}
+	for _, part := range parts {
+		if m := headingSaid.FindStringSubmatch(strings.TrimSpace(part)); m != nil && known[mapping.Fold(m[1])] {
+			said[mapping.Fold(m[1])] = m[2]
+		}
+	}
+	if len(said) < fewestSaid || 2*len(said) <= len(parts) {
+		return nil
+	}
+	return said
 }
 
 // explainHeadings takes what stands in a row below the headings, or in their
