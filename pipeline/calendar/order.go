@@ -164,7 +164,7 @@ func (e Evidence) Decide(fallback Order) (order Order, ambiguous int) {
 		return DMY, 0
 	case e.MonthFirst > 0:
 		return MDY, 0
-	case e.yearless.order() != Unknown:
+	case e.Open == 0 && e.yearless.order() != Unknown: // beside whole dates 6-21 may be a month
 		return e.yearless.order(), 0
 	case fallback != Unknown:
 		return fallback, 0

@@ -36,6 +36,7 @@ func TestOrderWithoutYears(t *testing.T) {
 		{[]string{"3/4", "5/6"}, Unknown},
 		{[]string{"3/24", "24/3"}, Unknown},
 		{[]string{"12/14", "15/06/2021"}, DMY},
+		{[]string{"06-21", "03/06/2021"}, Unknown},
 	} {
 		var e Evidence
 		for _, d := range test.days {

@@ -54,8 +54,8 @@ func (b *body) isSummary(i, n, first int) bool {
 	return n < above && b.before == i-1 || n < above-1
 }
 
-// sumsOn says whether a row goes on with the sums of the row above, in columns that
-// that one fills as well:
+// sumsOn says whether a row goes on with the sums of the row above, of something
+// else, in columns that that one fills as well:
 //
 //	total     toads  34
 //	          frogs  2
@@ -64,12 +64,14 @@ func (b *body) sumsOn(i, first int) bool {
 	if i == 0 || b.summed != g.rows[i-1].Number || first == b.used[0] {
 		return false
 	}
+	named := false
 	for _, c := range g.filled(i, b.span) {
 		if g.blank(i-1, c) {
 			return false
 		}
+		named = named || kindOf(g.cell(i, c)) == word && kindOf(g.cell(i-1, c)) == word
 	}
-	return true
+	return named
 }
 
 // leastUnfilled is the number of rows with nothing but a number from which they
