@@ -271,6 +271,11 @@ func (b *body) section(i, n, first int) []record.Label {
 	g := b.f.grid
 	cell := g.cell(i, first)
 	column := b.place(first)
+	if n == 1 && column == 0 && len(b.used) > 2 && b.outOfPlace(first) {
+		if labels := dayLine(*cell); labels != nil {
+			return labels
+		}
+	}
 	if n <= 8 && isName(cell) && len(b.used) >= 2 && (n > 1 || column <= 1 || b.outOfPlace(first)) {
 		return b.namedLine(i)
 	}
@@ -281,11 +286,6 @@ func (b *body) section(i, n, first int) []record.Label {
 		return nil
 	}
 	s := b.look(first)
-	if column == 0 && b.outOfPlace(first) {
-		if labels := dayLine(*cell); labels != nil {
-			return labels
-		}
-	}
 	if column == 0 && s.filled > 0 && !s.sentences && isSentence(cell.Text) {
 		return []record.Label{sectionLabel(*cell)} // among numbers and names of animals
 	}
