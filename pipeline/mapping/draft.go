@@ -303,7 +303,7 @@ func languageVotes(guesses []ColumnGuess) (map[string]int, error) {
 	votes := map[string]int{}
 	for _, g := range guesses {
 		seen := map[string]bool{"": true}
-		names := []string{g.Heading}
+		names := []string{strings.TrimSuffix(g.Heading, " "+g.Meaning.Observer)}
 		if _, rest, ok := quantity.HeadingUnit(g.Heading); ok {
 			names = append(names, rest)
 		}

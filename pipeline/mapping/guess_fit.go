@@ -402,17 +402,6 @@ func plausible(p *profile, m vocabulary.Measurement, unit string) (share, score 
 	return float64(n) / count, score / count
 }
 
-// largerLess reports whether a text is a number less a smaller one, as no range is
-// written.
-func largerLess(text string) bool {
-	from, less, ok := quantity.Subtraction(text)
-	if !ok {
-		return false
-	}
-	a, b := quantity.Parse(from, quantity.Options{}), quantity.Parse(less, quantity.Options{})
-	return a.Usable() && b.Usable() && a.Number > b.Number
-}
-
 // fitWeighing weighs masses and what goes with them.
 func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
 	switch c.meaning.Part {
@@ -425,11 +414,6 @@ func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
 			c.support(-4, "")
 		}
 	default:
-		if less := p.ofTexts(largerLess); less > 0.5 && c.meaning.Part != record.Tare {
-			c.meaning.Unit = orUnit(it.unit, "g")
-			c.support(3*less, "%.0f %% of the values are a mass less that of the bag", 100*less)
-			return
-		}
 		m := g.know.measurements[map[string]string{record.Gross: "grossMass", record.Tare: "bagMass", record.Net: "bodyMass"}[c.meaning.Part]]
 		g.fitMeasurement(it, c, p, m)
 		if c.meaning.Part == record.Tare && len(p.values) > 10 && p.unique > 0.9 && p.whole < 0.5 {

@@ -54,7 +54,7 @@ func (g *guesser) profileColumns() {
 				cells[k] = row.Cells[i]
 			}
 		}
-		p := profiled(cells, g.table.Columns[i].Heading, g.unitWritten(i), decimal)
+		p := profiled(cells, before{heading: g.table.Columns[i].Heading, unit: g.unitWritten(i), decimal: decimal, mass: g.isMass(strings.Join(g.readings[i].words, ""))})
 		p.counting = g.counting(i)
 		return p
 	}
@@ -137,13 +137,19 @@ func (p *profile) yesNo() bool {
 	return (p.filled > 2 || p.length > 1) && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1
 }
 
-// profiled looks at the cells of a column under a heading. Unit is what that gives,
-// if anything; with a unit "7/8" is a fraction and no date. Decimal is the decimal mark
-// for numbers that do not show theirs, 0 for none.
-func profiled(cells []record.Cell, heading, unit string, decimal byte) *profile {
+// before is what is known of a column before its cells are read.
+type before struct {
+	heading string
+	unit    string // that the heading or a unit row gives, "" for none; with one "7/8" is a fraction and no date
+	decimal byte   // of numbers that do not show theirs, 0 for none
+	mass    bool   // the heading is that of masses, of which 98.5-22 is a number: that without the bag
+}
+
+// profiled looks at the cells of a column.
+func profiled(cells []record.Cell, b before) *profile {
 	p := &profile{rows: len(cells)}
 	dateLike := dateLike
-	if unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
+	if b.unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
 		dateLike = dateNotFraction
 	}
 	var marks quantity.Evidence
@@ -151,7 +157,7 @@ func profiled(cells []record.Cell, heading, unit string, decimal byte) *profile 
 		marks.Add(c.Text)
 	}
 	if p.decimal, _ = marks.Decimal(); p.decimal == 0 {
-		p.decimal = decimal
+		p.decimal = b.decimal
 	}
 	behind := marks.Letters()
 	units := map[string]int{}
@@ -169,8 +175,15 @@ func profiled(cells []record.Cell, heading, unit string, decimal byte) *profile 
 			dates += share(dateLike(c))
 			times += share(timeLike(text))
 			degrees += share(degreeLike.MatchString(text))
-			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit, Heading: heading, Letters: behind}); q.Usable() && !dateLike(c) {
-				x = q.Number
+			o := quantity.Options{Decimal: p.decimal, Unit: b.unit, Heading: b.heading, Letters: behind}
+			q, bag := quantity.Parse(text, o), 0.0
+			if from, less, ok := quantity.Subtraction(text); ok && b.mass {
+				if gross, tare := quantity.Parse(from, o), quantity.Parse(less, o); gross.Usable() && tare.Usable() && gross.Number > tare.Number {
+					q, bag = gross, tare.Number
+				}
+			}
+			if q.Usable() && (bag > 0 || !dateLike(c)) {
+				x = q.Number - bag
 				numeric++
 				whole += share(q.Decimals <= 0)
 				p.decimals = max(p.decimals, q.Decimals)
@@ -195,7 +208,7 @@ func profiled(cells []record.Cell, heading, unit string, decimal byte) *profile 
 			p.unit = u
 		}
 	}
-	p.measure(own, cmp.Or(unit, p.unit))
+	p.measure(own, cmp.Or(b.unit, p.unit))
 	return p
 }
 

@@ -72,7 +72,7 @@ func TestNumbersAreInTheUnitOfTheColumn(t *testing.T) {
 		for _, text := range c.texts {
 			cells = append(cells, record.Cell{Text: text, Kind: record.Text})
 		}
-		p := profiled(cells, "", c.unit, 0)
+		p := profiled(cells, before{unit: c.unit})
 		if !slices.EqualFunc(p.values, c.want, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) || p.numeric != 1 {
 			t.Errorf("%s %q: %v, %v numeric; want %v", c.unit, c.texts, p.values, p.numeric, c.want)
 		}
