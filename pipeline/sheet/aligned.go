@@ -47,7 +47,14 @@ func (s *shape) byBlanks(sample []byte, commas bool) bool {
 		return someNumbers(lines, fields) && !(commas && endInCommas(lines, fields))
 	}
 	for k := 0; k <= last; k++ {
-		if width, share := blankWidth(lines[k:]); width >= minBlankWidth && share >= blankShare && isTable(lines[k:], blankFields) && !headsAligned(lines[k:], width) {
+		width, share := blankWidth(lines[k:])
+		if heads := len(blankFields(lines[k])); share < 1 && heads >= minBlankWidth { // a blank cell, or one with a blank within
+			if gaps := gapsOf(lines[k:]); len(gaps) == heads-1 && isTable(lines[k:], func(line string) []string { return alignedFields(line, gaps) }) {
+				s.gaps, s.titles, s.width, s.strict, s.confidence = gaps, k, heads, true, blankShare
+				return true
+			}
+		}
+		if width >= minBlankWidth && share >= blankShare && isTable(lines[k:], blankFields) && !headsAligned(lines[k:], width) {
 			s.blanks, s.titles, s.width, s.strict, s.confidence = true, k, width, true, share
 			return true
 		}

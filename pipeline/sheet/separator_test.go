@@ -84,12 +84,14 @@ func TestTextWithoutSeparators(t *testing.T) {
 		{"commas under a title, with blanks in the cells", "Bear Run birds\nRing no,Day,Wing\n1,3 May 2021,76\n2,3 May 2021,61\n3,4 May 2021,75\n",
 			[][]string{{"Bear Run birds"}, {"Ring no", "Day", "Wing"}, {"1", "3 May 2021", "76"}, {"2", "3 May 2021", "61"}, {"3", "4 May 2021", "75"}}},
 		{"one column of numbers with decimal commas", "svl\n27,9\n27,8\n22\n62,8\n", [][]string{{"svl"}, {"27,9"}, {"27,8"}, {"22"}, {"62,8"}}},
-
 		{"decimal commas, and sentences", "datum   soort          romp   gewicht\n12-03   heikikker      58,5   19,2\n12-03   bruine kikker  71,0   38,5\n15-03   gewone pad     64,3   34,0\n" +
 			"v = vrouw, m = man; gewicht in gram, zakje al afgetrokken\n",
 			[][]string{{"datum", "soort", "romp", "gewicht"}, {"12-03", "heikikker", "58,5", "19,2"}, {"12-03", "bruine kikker", "71,0", "38,5"}, {"15-03", "gewone pad", "64,3", "34,0"},
 				{"v = vrouw, m = man; gewicht in gram, zakje al afgetrokken"}}},
 		{"commas and blanks", "id, svl, mass\n1, 52.5, 20.1\n2, 61.0, 31.4\n3, 58, 22\n", [][]string{{"id", " svl", " mass"}, {"1", " 52.5", " 20.1"}, {"2", " 61.0", " 31.4"}, {"3", " 58", " 22"}}},
+		{"columns of fixed width, one row with a blank cell", "No  Sex  Age  Mass\n1   F    2.0  57.8\n2   M    3.0  61.0\n3        2.0  55.1\n4   F    4.0  66.2\n5   F    4.0  66.2\n6   M    4.0  66.2\n7   F    4.0  66.2\n8   F    4.0  66.2\n9   F    4.0  66.2\n10  F    4.0  66.2\n11  F    4.0  66.2\n",
+			[][]string{{"No", "Sex", "Age", "Mass"}, {"1", "F", "2.0", "57.8"}, {"2", "M", "3.0", "61.0"}, {"3", "", "2.0", "55.1"}, {"4", "F", "4.0", "66.2"}, {"5", "F", "4.0", "66.2"}, {"6", "M", "4.0", "66.2"},
+				{"7", "F", "4.0", "66.2"}, {"8", "F", "4.0", "66.2"}, {"9", "F", "4.0", "66.2"}, {"10", "F", "4.0", "66.2"}, {"11", "F", "4.0", "66.2"}}},
 		{"one column of names", "Species\nRana arvalis\nRana lessonae\nBufo bufo\n", [][]string{{"Species"}, {"Rana arvalis"}, {"Rana lessonae"}, {"Bufo bufo"}}},
 		{"cards under a title", "Toads, May 2021\nNo: 1   SVL: 45\nSex: F\nNo: 2   SVL: 47\nSex: M\n",
 			[][]string{{"Toads, May 2021"}, {"No: 1   SVL: 45"}, {"Sex: F"}, {"No: 2   SVL: 47"}, {"Sex: M"}}},
