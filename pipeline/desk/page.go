@@ -15,6 +15,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/report/findings"
+	"spadefoot/schemas"
 )
 
 // Page is one of the pages of a desk: its place, its name in the navigation, and
@@ -56,7 +57,7 @@ var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
 	"inc":  func(i int) int { return i + 1 },
 	"say":  report.SplitReason,
 	"help": findings.Help,
-}).ParseFS(web, "web/*.html"))
+}).ParseFS(schemas.Folder{FS: web}, "web/*.html"))
 
 // routes puts all pages on one way.
 func (d *Desk) routes() http.Handler {

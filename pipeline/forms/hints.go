@@ -24,7 +24,7 @@ type hint struct {
 }
 
 var hints = sync.OnceValues(func() (map[string]hint, error) {
-	rows, err := schemas.Decode[hint](hintFiles, "hints.csv")
+	rows, err := schemas.Decode[hint](schemas.Folder{FS: hintFiles}, "hints.csv")
 	byTerm := make(map[string]hint, len(rows))
 	for _, h := range rows {
 		byTerm[h.Term] = h
