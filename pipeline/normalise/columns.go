@@ -38,6 +38,7 @@ type written struct {
 	part    float64 // finest fraction, 0 where none was seen
 	letters string  // that are marks of the team's own behind numbers
 	zeros   bool    // they are rare
+	decimal byte    // mark that they show themselves, 0 for none
 }
 
 // placeCells is all that the reading of a place goes by.
@@ -76,7 +77,7 @@ func gather(t *record.Table, x *Context) *columns {
 				cs.clock = clock
 			}
 		case m.Role == record.Term && isNumber(m.Term):
-			cs.decimal[i], _ = marksOf(t, i, m)
+			cs.decimal[i], cs.written[i] = marksOf(t, i, m)
 		}
 	}
 	cs.share(t)
@@ -139,12 +140,10 @@ func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, w written)
 			e.Add(text)
 		}
 	}
-	w = written{e.Part(), e.Letters(), zeros.Rare()}
-	if m.Decimal != "" {
-		return m.Decimal[0], w
+	if decimal, _ = e.Decimal(); m.Decimal != "" {
+		decimal = m.Decimal[0]
 	}
-	decimal, _ = e.Decimal()
-	return decimal, w
+	return decimal, written{e.Part(), e.Letters(), zeros.Rare(), decimal}
 }
 
 // orderOf returns the order of the dates of a column, and whether they are days of

@@ -17,7 +17,7 @@ func isElevation(term string) bool {
 
 // elevation reads an elevation or depth into metres, the smallest and the
 // largest; a column of its own for the largest wins.
-func (r *row) elevation(m *record.Meaning, c *record.Cell) {
+func (r *row) elevation(i int, m *record.Meaning, c *record.Cell) {
 	unit := m.Unit
 	if unit == "" {
 		unit = "m"
@@ -26,7 +26,11 @@ func (r *row) elevation(m *record.Meaning, c *record.Cell) {
 	if strings.Contains(m.Term, "epth") {
 		read, least, most, verbatim = place.ParseDepth, tMinimumDepth, tMaximumDepth, tVerbatimDepth
 	}
-	low, high, problems := read(c.Text, unit)
+	decimal := r.columns.written[i].decimal // no mark of other columns: 1.200 may be a height where masses have points
+	if c.Kind == record.Number {
+		decimal = '.'
+	}
+	low, high, problems := read(c.Text, unit, decimal)
 	r.problems(problems, c, m.Term)
 	if low == "" {
 		r.keepVerbatim(verbatim, c)

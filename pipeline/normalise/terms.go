@@ -77,7 +77,7 @@ func (r *row) terms() {
 			}
 		case elevationTerm:
 			if !r.filled(r.value(col.slot)) {
-				r.elevation(&col.Meaning, c)
+				r.elevation(i, &col.Meaning, c)
 			}
 		}
 	}

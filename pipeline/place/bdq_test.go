@@ -82,12 +82,12 @@ func TestBDQDepthFromVerbatim(t *testing.T) {
 	})
 }
 
-func amendHeights(r bdqRow, name string, parse func(text, unit string) (string, string, []record.Problem)) (string, map[string]string) {
+func amendHeights(r bdqRow, name string, parse func(text, unit string, decimal byte) (string, string, []record.Problem)) (string, map[string]string) {
 	minTerm, maxTerm := "dwc:minimum"+name+"InMeters", "dwc:maximum"+name+"InMeters"
 	if r[minTerm] != "" || r[maxTerm] != "" || r["dwc:verbatim"+name] == "" {
 		return prerequisites, nil
 	}
-	low, high, _ := parse(r["dwc:verbatim"+name], "")
+	low, high, _ := parse(r["dwc:verbatim"+name], "", 0)
 	if low == "" {
 		return notAmended, nil
 	}

@@ -24,15 +24,16 @@ var metresPer = map[string]string{
 // ParseElevation reads an elevation or a range of elevations to metres as
 // text, digit for digit: the conversion from feet is exact and not rounded. A
 // single value is minimum and maximum. unit is the unit of a number that has
-// none of its own, "" if that is not known: such a number is a problem.
-func ParseElevation(text, unit string) (minimum, maximum string, problems []record.Problem) {
-	return heights{name: "elevation", lowest: -450, highest: 8849, fillLow: true}.read(text, unit)
+// none of its own, "" if that is not known: such a number is a problem. decimal is the
+// decimal mark of the column, 0 if that is not known.
+func ParseElevation(text, unit string, decimal byte) (minimum, maximum string, problems []record.Problem) {
+	return heights{name: "elevation", lowest: -450, highest: 8849, fillLow: true, units: units{unit, decimal}}.read(text)
 }
 
 // ParseDepth reads a depth or a range of depths below the surface of the water
 // to metres, as ParseElevation does.
-func ParseDepth(text, unit string) (minimum, maximum string, problems []record.Problem) {
-	return heights{name: "depth", lowest: 0, highest: 11000}.read(text, unit)
+func ParseDepth(text, unit string, decimal byte) (minimum, maximum string, problems []record.Problem) {
+	return heights{name: "depth", lowest: 0, highest: 11000, units: units{unit, decimal}}.read(text)
 }
 
 // heights reads one of the two kinds. Lowest and highest are the ends of what
@@ -41,6 +42,13 @@ type heights struct {
 	name            string
 	lowest, highest float64
 	fillLow         bool // "minimum 100 m" alone stands for both ends
+	units
+}
+
+// units is what the numbers of a column are in.
+type units struct {
+	stated  string // the unit of a number that has none of its own
+	decimal byte   // the decimal mark
 }
 
 var (
@@ -53,7 +61,7 @@ var (
 	heightOne   = regexp.MustCompile(`^([-+]?\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
 )
 
-func (h heights) read(text, unit string) (minimum, maximum string, problems []record.Problem) {
+func (h heights) read(text string) (minimum, maximum string, problems []record.Problem) {
 	body := strings.TrimSpace(unify(text))
 	if body == "" {
 		return "", "", nil
@@ -74,7 +82,7 @@ func (h heights) read(text, unit string) (minimum, maximum string, problems []re
 		}
 		body = strings.TrimSpace(heightNoise.ReplaceAllString(m[3], " "))
 	}
-	low, high, err := bounds(body, unit)
+	low, high, err := h.bounds(body)
 	switch {
 	case err != nil:
 		fail(h.name+"-unread", record.Warning, "%s %q cannot be read: %v", h.name, text, err)
@@ -100,22 +108,22 @@ func (h heights) read(text, unit string) (minimum, maximum string, problems []re
 
 // bounds reads "120-150 m", "120 m to 150 m", "1200 ± 10 ft" or "1,200 ft" to
 // exact metres. The unit behind the last number holds for one before it.
-func bounds(body, stated string) (low, high *big.Rat, err error) {
+func (u units) bounds(body string) (low, high *big.Rat, err error) {
 	if m := heightPlus.FindStringSubmatch(body); m != nil {
-		mid, err1 := inMetres(m[1], m[2], m[4], stated)
-		off, err2 := inMetres(m[3], m[4], m[2], stated)
+		mid, err1 := u.inMetres(m[1], m[2], m[4])
+		off, err2 := u.inMetres(m[3], m[4], m[2])
 		if err1 != nil || err2 != nil {
 			return nil, nil, cmp.Or(err1, err2)
 		}
 		return new(big.Rat).Sub(mid, off), new(big.Rat).Add(mid, off), nil
 	}
 	if m := heightOne.FindStringSubmatch(body); m != nil {
-		low, err = inMetres(m[1], m[2], "", stated)
+		low, err = u.inMetres(m[1], m[2], "")
 		return low, low, err
 	}
 	if m := heightRange.FindStringSubmatch(body); m != nil {
-		low, err1 := inMetres(m[1], m[2], m[4], stated)
-		high, err2 := inMetres(m[3], m[4], m[2], stated)
+		low, err1 := u.inMetres(m[1], m[2], m[4])
+		high, err2 := u.inMetres(m[3], m[4], m[2])
 		return low, high, cmp.Or(err1, err2)
 	}
 	return nil, nil, fmt.Errorf("want a number or a range with its unit, such as 120-150 m")
@@ -123,8 +131,8 @@ func bounds(body, stated string) (low, high *big.Rat, err error) {
 
 // inMetres converts one number. The unit is its own, else its neighbour's,
 // else the stated one.
-func inMetres(number, own, neighbour, stated string) (*big.Rat, error) {
-	unit := cmp.Or(own, neighbour, stated)
+func (u units) inMetres(number, own, neighbour string) (*big.Rat, error) {
+	unit := cmp.Or(own, neighbour, u.stated)
 	if unit == "" {
 		return nil, fmt.Errorf("no unit is written: it could be metres or feet")
 	}
@@ -132,7 +140,7 @@ func inMetres(number, own, neighbour, stated string) (*big.Rat, error) {
 	if !ok {
 		return nil, fmt.Errorf("unit %q is not known", unit)
 	}
-	digits, err := plainNumber(number)
+	digits, err := plainNumber(number, u.decimal)
 	if err != nil {
 		return nil, err
 	}
@@ -151,13 +159,16 @@ var (
 )
 
 // plainNumber brings 1,200 and 1 200 to 1200 and 12,5 to 12.5. A point with
-// three digits behind it may part thousands or decimals and is not read.
-func plainNumber(s string) (string, error) {
+// three digits behind it may part thousands or decimals and is not read, unless the
+// decimal mark of the column is known.
+func plainNumber(s string, decimal byte) (string, error) {
 	s = strings.TrimSpace(s)
 	switch {
 	case thousands.MatchString(s):
 		return strings.NewReplacer(",", "", " ", "").Replace(s), nil
-	case dotted.MatchString(s):
+	case dotted.MatchString(s) && decimal == ',':
+		return strings.Replace(s, ".", "", 1), nil
+	case dotted.MatchString(s) && decimal == 0:
 		return "", fmt.Errorf("%s may be %s or %s", s, strings.Replace(s, ".", "", 1), strings.TrimRight(s, "0"))
 	case decimals.MatchString(s):
 		return strings.Replace(s, ",", ".", 1), nil

@@ -42,13 +42,22 @@ func TestParseElevation(t *testing.T) {
 		{"", "m", "", "", ""},
 	}
 	for _, tt := range tests {
-		low, high, problems := ParseElevation(tt.text, tt.unit)
+		low, high, problems := ParseElevation(tt.text, tt.unit, 0)
 		var rules []string
 		for _, p := range problems {
 			rules = append(rules, p.Rule)
 		}
 		if low != tt.low || high != tt.high || strings.Join(rules, " ") != tt.rule {
 			t.Errorf("ParseElevation(%q, %q) = %q, %q, %v; want %q, %q, %s", tt.text, tt.unit, low, high, problems, tt.low, tt.high, tt.rule)
+		}
+	}
+}
+
+// A column may show what parts its decimals.
+func TestParseElevationByItsColumn(t *testing.T) {
+	for decimal, want := range map[byte]string{0: "", '.': "1.2", ',': "1200"} {
+		if low, _, problems := ParseElevation("1.200 m", "", decimal); low != want {
+			t.Errorf("%q: got %q, %v, want %q", decimal, low, problems, want)
 		}
 	}
 }
@@ -63,7 +72,7 @@ func TestParseDepth(t *testing.T) {
 		{"10-15", "", "", "depth-unread"},
 	}
 	for _, tt := range tests {
-		low, high, problems := ParseDepth(tt.text, "")
+		low, high, problems := ParseDepth(tt.text, "", 0)
 		rule := ""
 		if len(problems) > 0 {
 			rule = problems[0].Rule

@@ -41,7 +41,7 @@ func ExampleMGRS() {
 }
 
 func ExampleParseElevation() {
-	low, high, problems := place.ParseElevation("1,200-1,300 ft", "")
+	low, high, problems := place.ParseElevation("1,200-1,300 ft", "", 0)
 	fmt.Println(low, high, len(problems))
 	// Output: 365.76 396.24 0
 }

@@ -81,8 +81,8 @@ func FuzzParseElevation(f *testing.F) {
 		f.Add(s, "m")
 	}
 	f.Fuzz(func(t *testing.T, text, unit string) {
-		for _, read := range []func(string, string) (string, string, []record.Problem){ParseElevation, ParseDepth} {
-			low, high, problems := read(text, unit)
+		for _, read := range []func(string, string, byte) (string, string, []record.Problem){ParseElevation, ParseDepth} {
+			low, high, problems := read(text, unit, 0)
 			if (low == "") != (high == "") || (low == "" && len(problems) == 0 && strings.TrimSpace(unify(text)) != "") {
 				t.Errorf("%q: %q to %q, problems %v", text, low, high, problems)
 			}

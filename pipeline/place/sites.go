@@ -96,7 +96,7 @@ func (s *Site) read() []*CellError {
 		}
 		s.Point.Uncertainty = v
 	}
-	low, high, problems := ParseElevation(s.Elevation, "m")
+	low, high, problems := ParseElevation(s.Elevation, "m", 0)
 	s.MinimumElevation, s.MaximumElevation = low, high
 	for _, p := range problems {
 		if p.Level != record.Note {

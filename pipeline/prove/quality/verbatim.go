@@ -66,13 +66,13 @@ func plainDecimal(text, system string) string {
 // labelled is a range whose ends are named: "Mindepth 10m, maxdepth=100m".
 var labelled = regexp.MustCompile(`(?i)^min\w*\.?\s*(?:depth|elevation|elev\.?)?\s*[:=]?\s*(\d[\d.,]*\s*\w*)\s*[,;/]?\s*(?:and\s+)?max\w*\.?\s*(?:depth|elevation|elev\.?)?\s*[:=]?\s*(\d[\d.,]*\s*\w*)$`)
 
-func heightsFromVerbatim(name string, parse func(text, unit string) (string, string, []record.Problem)) answer {
+func heightsFromVerbatim(name string, parse func(text, unit string, decimal byte) (string, string, []record.Problem)) answer {
 	low, high, verbatim := "minimum"+name+"InMeters", "maximum"+name+"InMeters", "verbatim"+name
 	return func(r Record, _ Params) Response {
 		if r.has(low) || r.has(high) || !r.has(verbatim) {
 			return internal("%s or %s holds a value, or %s is empty", low, high, verbatim)
 		}
-		from, to, problems := parse(labelled.ReplaceAllString(trim(r(verbatim)), "$1-$2"), "")
+		from, to, problems := parse(labelled.ReplaceAllString(trim(r(verbatim)), "$1-$2"), "", 0)
 		if from == "" || to == "" {
 			return notAmended("%s %q cannot be read unambiguously as metres", verbatim, r(verbatim))
 		}
