@@ -2,6 +2,7 @@ package layout
 
 import (
 	"slices"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -159,7 +160,7 @@ const namesAtHead = 3
 func (f *finder) overNames(i int) bool {
 	g := f.grid
 	l := &g.looks[i]
-	if l.filled < 2 && f.overValues(i) == 0 || l.words < l.filled || int(l.first) != g.all.from+1 || int(l.last-l.first) != int(l.filled)-1 || i+namesAtHead >= len(g.rows) {
+	if l.filled < 2 && f.overValues(i) == 0 && strings.ContainsRune(g.text(i, int(l.first)), ' ') || l.words < l.filled || int(l.first) != g.all.from+1 || int(l.last-l.first) != int(l.filled)-1 || i+namesAtHead >= len(g.rows) {
 		return false
 	}
 	names := map[string]bool{}
