@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
@@ -68,9 +69,22 @@ var againstAny = []objection{
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace || t.kind == kindLabel) && t.weight < 0.75 && t.p.ofTexts(t.know.latin) > 0.9
 		}},
+	{why: "%d of %d numbers are 0, which names nothing",
+		when: func(t *trial) bool {
+			return slices.Contains([]string{kindPlace, kindLabel, kindMedia}, t.kind) && t.p.numeric > 0.9 && 5*t.p.zeros() > t.p.filled
+		},
+		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
+	{why: "a plural over numbers is a count",
+		when: func(t *trial) bool {
+			return (t.kind == kindPlace || t.kind == kindLabel) && t.p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(t.it.heading), "s")
+		}},
+	{why: "words and a number of the heading are left over, and say something else of it",
+		when: func(t *trial) bool {
+			return t.kind == kindNumber && t.partial && t.readings[t.it.columns[0]].number >= 0
+		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {
-			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
+			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindLabel, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
 				t.is("individualCount") && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") || t.meaning.Part == record.Bag || t.meaning.Part == record.Scale ||
 				(t.measured() || t.meaning.Role == record.WeighPart) && t.p.filled > 5)
 		}},

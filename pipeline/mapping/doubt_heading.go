@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // againstShortHeadings are objections to a measurement whose heading stands for other
@@ -30,17 +31,19 @@ var againstShortHeadings = []objection{
 		when: func(t *trial) bool {
 			return t.foreign && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.letters() <= longestInitials
 		}},
-	{why: "the heading does not say what is long, and nothing else says that animals were measured",
+	{why: "the heading does not say of what it is, and nothing else says that animals were measured",
 		when: func(t *trial) bool {
-			return t.unstated() && t.meaning.Measurement == "length" && !t.saysElsewhere(t.it)
+			return t.unstated() && t.meaning.Role == record.Measurement && vocabulary.OfBody(t.meaning.Measurement) && t.dimension() == "length" &&
+				(t.partial || t.sizeAlone(t.it)) && !t.saysElsewhere(t.it)
 		}},
-	{why: "nothing says whether it is of the air or of the water",
+	{why: "nothing says whether it is of the air, of the water or of something else",
 		when: func(t *trial) bool {
-			return t.meaning.Measurement == "airTemperature" && t.weight <= generalHeading && t.inWater(t.it)
+			return (t.meaning.Measurement == "airTemperature" || t.meaning.Measurement == "bodyTemperature") && t.weight <= generalHeading &&
+				(t.inWater(t.it) || t.besideAny(t.it, ofWaterOrSoil))
 		}},
 	{why: "nothing else says that animals were measured, and so few letters stand for other things too",
 		when: func(t *trial) bool {
-			return t.unstated() && len(t.tongues) == 0 && t.letters() <= longestInitials && !t.saysElsewhere(t.it)
+			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.letters() == 1) && t.letters() <= longestInitials && !t.saysElsewhere(t.it)
 		}},
 	{why: "hardly any of the other short headings stands for a measurement, so that this one may do so by chance",
 		when: func(t *trial) bool { return t.unstated() && t.initials(t.it) && t.byChance() }},
@@ -53,7 +56,10 @@ var againstShortHeadings = []objection{
 	{why: "the animals that have what another column measures do not have it",
 		when: func(t *trial) bool { return t.group == "" && t.besideAnotherGroup(t.it, t.candidate) }},
 	{why: "nothing says whether it is of water or of soil",
-		when: func(t *trial) bool { return t.meaning.Measurement == "waterPH" && !t.inWater(t.it) }},
+		when: func(t *trial) bool {
+			ofEither := slices.Contains(ofWaterOrSoil, t.meaning.Measurement) && !t.know.hasKind(t.words(), waterWord)
+			return (ofEither || t.meaning.Measurement == "waterDepth") && !t.inWater(t.it)
+		}},
 	{why: "the heading does not say that it is a temperature, and the numbers do not fit °C",
 		when: func(t *trial) bool { return t.unstated() && t.meaning.Unit == fahrenheit && t.letters() <= 2 }},
 }
@@ -132,7 +138,10 @@ func (g *guesser) inWater(it *item) bool {
 }
 
 // ofWater are measurements of water.
-var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
+var ofWater = []string{"waterTemperature", "dissolvedOxygen", "waterDepth"}
+
+// ofWaterOrSoil are measurements of water that are taken of soil as well.
+var ofWaterOrSoil = []string{"waterPH", "waterConductivity"}
 
 const ofSeveralMeasurements = "the heading stands for several measurements, and nothing says which of them it is"
 

@@ -83,9 +83,15 @@ var againstUnstatedUnits = []objection{
 			return t.unstated() && t.meaning.Role == record.Measurement && t.dimension() == "length" && t.p.ofTwoSizes()
 		}},
 	{why: "hardly any of the numbers is plausible for it",
-		when: func(t *trial) bool { return t.unstated() && t.implausible(t.candidate, t.p) }},
+		when: func(t *trial) bool {
+			return (t.unstated() || t.readings[t.it.columns[0]].glued) && t.implausible(t.candidate, t.p)
+		}},
+	{why: "nothing says the unit, nor which animals were weighed, when or where",
+		when: func(t *trial) bool { return t.unstated() && isMass(t.candidate) && !t.saysElsewhere(t.it) && !t.told() }},
 	{why: "nothing says the unit, and each row is of another kind of animal",
-		when: func(t *trial) bool { return t.unstated() && isMass(t.candidate) && t.ofKinds() && !t.withLength(t.it) }},
+		when: func(t *trial) bool {
+			return t.unstated() && t.ofKinds() && (isMass(t.candidate) && !t.withLength(t.it) || t.dimension() == "length" && t.sizeAlone(t.it))
+		}},
 	{why: "numbers with so many decimals were worked out, and they are too small for millimetres",
 		when: func(t *trial) bool {
 			return t.unstated() && t.meaning.Role == record.Measurement && t.meaning.Unit == "cm" && t.p.workedOut(centimetreDecimals)

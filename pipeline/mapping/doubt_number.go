@@ -19,6 +19,14 @@ var againstNumbers = []objection{
 	{why: "only %d of %d values are different, but such a number identifies one thing",
 		when:    func(t *trial) bool { return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 },
 		figures: differentOfRows},
+	{why: "the values have no numbers, and nothing says what they are codes of",
+		when: func(t *trial) bool {
+			return !t.is("recordNumber") && t.weight < generalHeading && t.p.ofTexts(digits.MatchString) < 0.5
+		}},
+	{why: "the numbers do not count on from row to row, and one letter stands for other things too",
+		when: func(t *trial) bool {
+			return t.is("recordNumber") && t.p.numeric == 1 && t.p.counting < 0.5 && t.p.filled > 5 && t.letters() == 1
+		}},
 	{why: "only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones",
 		when:    func(t *trial) bool { return t.is("recordNumber") && t.p.unique < 0.9 && t.p.filled > 10 && !t.told() },
 		figures: differentOfRows},
@@ -157,7 +165,9 @@ var againstCounts = []objection{
 			return t.is("individualCount") && t.p.counting > 0.8 && t.p.unique > 0.98 && t.p.filled > 5
 		}},
 	{why: "nothing says what is counted",
-		when: func(t *trial) bool { return t.is("individualCount") && t.weight < generalHeading && !t.saysWhich() }},
+		when: func(t *trial) bool {
+			return t.is("individualCount") && (t.weight < generalHeading || !t.told() && !t.saysElsewhere(t.it)) && !t.saysWhich()
+		}},
 	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
 		when: func(t *trial) bool { return t.is("individualCount") && t.ofDroppings() }},
 	{why: "the numbers are the sums of columns to their left that are not measurements",

@@ -25,15 +25,21 @@ func (t *trial) placed() bool {
 var againstPlaces = []objection{
 	{why: "the heading is the name of a place, and the values are numbers",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && (t.partial || t.know.hasKind(t.words(), derivedWord)) && t.p.numeric > 0.9
+			return (t.kind == kindPlace || t.is(placeTerms...)) && (t.partial || t.know.hasKind(t.words(), derivedWord)) && t.p.numeric > 0.9
+		}},
+	{why: "%d different numbers are codes that nothing explains, and such places have names",
+		when: func(t *trial) bool {
+			return t.is(administrative...) && t.p.numeric > 0.9 && t.p.distinct <= fewKinds && t.p.filled > 20
+		},
+		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "each row has a number of its own, far beyond what would number that many places",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.p.numeric > 0.9 && t.p.filled > 20 && t.p.onceEach() && t.p.counting < 0.5 && t.p.greatest() > manyPlaces*float64(t.p.filled)
 		}},
 	{why: "the values begin with lower-case letters, unlike place names",
 		when: func(t *trial) bool {
 			return t.kind == kindPlace && (t.partial || !t.is(placeTerms...) && t.writesNames()) && t.p.ofTexts(beginsSmall) > 0.9
 		}},
-	{why: "%d of %d numbers are 0, which no place is called",
-		when:    func(t *trial) bool { return t.is(placeTerms...) && t.p.numeric > 0.9 && 5*t.p.zeros() > t.p.filled },
-		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
 	{why: "%d different words with small letters are kinds of places, and another column names the places",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.placedBeside(t.it)
@@ -49,7 +55,7 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.betweenRows(t.it) && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace(t.it)
 		}},
-	{why: "the values are numbers with decimals, and places are not",
+	{why: "the values are numbers with decimals, and neither places nor visits are",
 		when: func(t *trial) bool {
 			return t.kind == kindPlace && !t.is(placeTerms...) && t.p.numeric > 0.9 && t.p.whole < 0.5
 		}},
@@ -57,7 +63,7 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
 	{why: "no column has the other coordinate",
 		when: func(t *trial) bool {
-			return otherAxis[t.kind] != "" && t.weight < generalHeading && t.chosenAs(func(m record.Meaning) bool { return t.know.values[m.Term].Kind == otherAxis[t.kind] }) == nil
+			return otherAxis[t.kind] != "" && (t.weight < generalHeading || (t.kind == kindLatitude || t.kind == kindLongitude) && utf8.RuneCountInString(t.readings[t.it.columns[0]].whole) <= longestLetters) && t.chosenAs(func(m record.Meaning) bool { return t.know.values[m.Term].Kind == otherAxis[t.kind] }) == nil
 		}},
 	{why: "the numbers range from %s to %s, farther than a team goes",
 		when: func(t *trial) bool {
@@ -79,6 +85,12 @@ var againstPlaces = []objection{
 // longNumber is how many digits the numbers of transponders have at least, and those of
 // traps hardly ever.
 const longNumber = 6
+
+// administrative are terms for places that have names.
+var administrative = []string{"country", "countryCode", "stateProvince", "county", "municipality"}
+
+// manyPlaces is how many times as many places as rows nobody numbers.
+const manyPlaces = 100
 
 // betweenRows reports whether an item is of lines between the rows, or above tables, that
 // have no name of their own but the one that the layout gives them.
@@ -131,11 +143,10 @@ func (g *guesser) writesNames() bool {
 
 // hasCoordinates reports whether a column was given a part of a coordinate.
 func (g *guesser) hasCoordinates() bool {
-	return g.chosenAs(func(m record.Meaning) bool {
-		switch g.know.values[m.Term].Kind {
-		case kindLatitude, kindLongitude, kindNorthing, kindEasting, kindPair:
-			return true
-		}
-		return false
-	}) != nil
+	return g.chosenAs(func(m record.Meaning) bool { return isCoordinate(g.know.values[m.Term].Kind) }) != nil
+}
+
+// isCoordinate reports whether values of the kind are coordinates or parts of them.
+func isCoordinate(kind string) bool {
+	return slices.Contains([]string{kindLatitude, kindLongitude, kindNorthing, kindEasting, kindPair}, kind)
 }

@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"slices"
-	"strings"
 )
 
 // timed are days, times, years and visits.
@@ -23,12 +22,12 @@ var againstTimes = []objection{
 			return t.is("eventID") && t.p.filled > 20 && t.p.distinct > 1 && t.p.distinct < 6 && t.p.numeric > 0.9
 		}, figures: differentOfRows},
 	{why: "there are only %d different texts in %d rows, too few for visits",
-		when:    func(t *trial) bool { return t.is("eventID") && t.partial && t.p.filled > 20 && t.p.distinct < 3 },
-		figures: differentOfRows},
-	{why: "a plural over numbers is a count",
 		when: func(t *trial) bool {
-			return t.is("eventID") && t.p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(t.it.heading), "s")
-		}},
+			return t.is("eventID") && t.partial && t.p.filled > 20 && (t.p.distinct < 3 || t.p.distinct <= fewKinds && t.p.ofTexts(beginsSmall) > 0.9)
+		},
+		figures: differentOfRows},
+	{why: "the values are numbers with decimals, and neither places nor visits are",
+		when: func(t *trial) bool { return t.is("eventID") && t.p.numeric > 0.9 && t.p.whole < 0.5 }},
 }
 
 // cites reports whether the heading of another column speaks of publications.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"spadefoot/pipeline/record"
 	"strings"
+	"unicode/utf8"
 )
 
 // personal are names of people.
@@ -24,7 +25,7 @@ var codeNumber = regexp.MustCompile(`^\p{L}{1,4}[-_ ]?\d+$`)
 
 // worded are remarks, and terms that have words of a vocabulary.
 func (t *trial) worded() bool {
-	return t.remarked() || t.is("lifeStage", "samplingProtocol", "occurrenceStatus")
+	return t.remarked() || t.is("lifeStage", "samplingProtocol", "occurrenceStatus", "reproductiveCondition")
 }
 
 // remarked reports whether the meaning is a remark.
@@ -53,11 +54,23 @@ var againstWords = []objection{
 		}},
 	{why: "the values are numbers, and remarks are words",
 		when: func(t *trial) bool { return t.is("occurrenceRemarks") && t.p.numeric > 0.9 && t.p.filled > 5 }},
+	{why: "two letters stand for other things too, and nothing says that the animals are birds",
+		when: func(t *trial) bool {
+			return t.is("reproductiveCondition") && utf8.RuneCountInString(t.candidate.heading) <= 2 && (t.p.numeric > 0.9 || t.p.yesNo()) && t.group != "bird"
+		}},
+	{why: "none of the words is one for it, and nothing else says that animals were looked at",
+		when: func(t *trial) bool {
+			return t.is("reproductiveCondition") && t.p.filled > 5 && t.p.numeric == 0 && t.p.length > codeLetters && !t.saysElsewhere(t.it) &&
+				t.p.ofTexts(knownWith(t.know.lists[t.know.values[t.meaning.Term].List], t.meaning.Vocabulary)) == 0
+		}},
 	{why: "nothing says what the numbers mean",
 		when: func(t *trial) bool {
 			return t.p.numeric > 0.9 && (t.is("eventRemarks") || t.is("lifeStage", "samplingProtocol") && len(t.meaning.Vocabulary) == 0)
 		}},
 }
+
+// codeLetters is the mean length up to which texts may be codes of a team.
+const codeLetters = 3
 
 // measuredWhere reports whether a row has a length or a mass in which the text of an
 // item is such.

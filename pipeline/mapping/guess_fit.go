@@ -118,7 +118,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			c.support(1.5, "the year has its own column")
 		}
 	case kindLatitude, kindLongitude:
-		c.support(-9*share(it.unit != "" && quantity.Dimension(it.unit) != "angle"), "")
+		c.support(-9*share(it.unit != "" && quantity.Dimension(it.unit) != "angle" && p.degrees < 0.5), "") // the d of 51d56'N is no day
 		inside := p.numeric * p.within(v.Minimum, v.Maximum) * (1 - p.whole)
 		switch c.meaning.Angle {
 		case "degrees":
@@ -232,7 +232,8 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	if list == nil {
 		return
 	}
-	known := p.ofTexts(knownWith(list, c.meaning.Vocabulary))
+	own := p.ofTexts(knownWith(list, c.meaning.Vocabulary))
+	known := own
 	if slices.Contains(vocabulary.BesideTerms, c.meaning.Term) && known >= 0.3 {
 		known = max(known, p.ofTexts(g.saysAnimal))
 	}
@@ -240,8 +241,12 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	if c.meaning.Term == "reproductiveCondition" || c.meaning.Term == "samplingProtocol" {
 		minus = 1 + 2*p.numeric + 4*p.ofTexts(labelWithNumber.MatchString) // open vocabularies, and codes
 	}
-	if c.weight == 0 && c.meaning.Term != "sex" {
+	switch {
+	case c.weight > 0:
+	case c.meaning.Term != "sex":
 		known *= p.ofTexts(func(t string) bool { return len([]rune(t)) > 2 })
+	case p.length == 1 && own < 0.9:
+		known = 0 // of the letters L, M and H two are words for it by chance
 	}
 	c.support(balance(known, 3.5, minus), "%.0f %% of the values are words for it", 100*known)
 }
@@ -291,7 +296,7 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		return
 	}
 	g.fitScope(c, m.Scope)
-	if m.Name == "waterDepth" && g.besideWater(it) {
+	if m.Name == "waterDepth" && g.besideAny(it, ofWater) {
 		c.support(2, "other columns are of the water")
 	}
 	if it.side != "" && slices.Contains(unpaired, m.Name) {
@@ -318,11 +323,11 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 	}
 }
 
-// besideWater reports whether another column is of the water.
-func (g *guesser) besideWater(it *item) bool {
+// besideAny reports whether another column may be one of the measurements.
+func (g *guesser) besideAny(it *item, measurements []string) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
 		return o != it && slices.ContainsFunc(o.candidates, func(c *candidate) bool {
-			return slices.Contains(ofWater, c.meaning.Measurement) && c.weight >= generalHeading
+			return slices.Contains(measurements, c.meaning.Measurement) && c.weight >= generalHeading
 		})
 	})
 }

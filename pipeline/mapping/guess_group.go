@@ -156,7 +156,7 @@ func (g *guesser) saysWhich() bool {
 // measured: other measurements, their sex or stage, or which animals they are.
 func (g *guesser) saysElsewhere(it *item) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && o.chosen != nil && (isMeasured(o.chosen) || slices.Contains(taxonTerms, o.chosen.meaning.Term) || slices.Contains([]string{"sex", "lifeStage", "organismID"}, o.chosen.meaning.Term))
+		return o != it && o.chosen != nil && (isMass(o.chosen) || o.chosen.meaning.Role == record.Measurement && vocabulary.OfBody(o.chosen.meaning.Measurement) || slices.Contains(taxonTerms, o.chosen.meaning.Term) || slices.Contains([]string{"sex", "lifeStage", "organismID"}, o.chosen.meaning.Term))
 	}) || g.findGroup(it.columns[0]) != ""
 }
 

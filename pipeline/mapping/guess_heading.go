@@ -1,10 +1,12 @@
 package mapping
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/hbollon/go-edlib"
 
@@ -318,30 +320,42 @@ func (g *guesser) phrases(it *item) {
 		factor = 0.9
 	}
 	plain := g.know.without(words, sideWord)
+	look := func(form []string, weight float64) {
+		key := strings.Join(form, "")
+		switch {
+		case len(it.candidates) > 0 || key == "":
+		case len(form) < len(words) && len(g.know.without(form, adjectiveWord)) == 0: // "total fish" is no total length
+		case g.otherNumbered(form, words): // the ID of a study is none of an animal
+		case r.number >= 0 && len(form) > 1 && len(form) == len(key): // letters around a number: n2i
+		case len(key) == 1 && (len(words) > 1 || r.number > 1 && it.replicates == nil): // T4 by itself is the fourth of something, and "number 3 m" no mass
+		default:
+			g.exact(it, key, factor*weight)
+		}
+	}
 	for _, v := range []struct {
 		words  []string
-		factor float64
+		weight float64
 	}{
 		{words, 1}, {plain, 0.97}, {sized(words, it.unit), 0.96}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
 		{g.know.writtenOut(words), 0.95}, {g.know.writtenOut(g.know.withAnimal(plain)), 0.93}, {singular(words), 0.95}, {turned(words), 0.94}, {turned(g.know.withAnimal(words)), 0.93},
 		{g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
-		{g.know.without(plain, fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
-		{g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.writtenOut(words), sideWord, fillerWord), 0.9},
 		{g.greatest(it), 0.9}, {g.know.timeAmong(plain), 0.9},
 	} {
-		key := strings.Join(v.words, "")
-		if len(v.words) < len(words) && len(g.know.without(v.words, adjectiveWord)) == 0 {
-			continue // "total fish" is no total length
-		}
-		if len(key) == 1 && (len(words) > 1 || r.number > 1 && it.replicates == nil) {
-			continue // T4 by itself is the fourth of something, and "number 3 m" no mass
-		}
-		if len(it.candidates) == 0 && key != "" {
-			g.exact(it, key, factor*v.factor)
-		}
+		look(v.words, v.weight)
 	}
+	if len(it.candidates) == 0 { // what has a number
+		look(g.know.without(plain, fillerWord, identityWord), 0.7)
+		look(g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7)
+		g.onlyNumbered(it)
+	}
+}
+
+// otherNumbered reports whether nothing but a word for a number is left of a heading
+// whose other words name something else than what a row is about.
+func (g *guesser) otherNumbered(left, words []string) bool {
+	return len(left) > 0 && len(g.know.without(left, identityWord)) == 0 && len(g.know.without(g.know.withAnimal(words), identityWord, thingWord, sideWord)) > 0
 }
 
 // timeAmong returns the word for a time of day among words that say nothing else
@@ -377,7 +391,7 @@ func (g *guesser) greatest(it *item) []string {
 // obs" are not remarks.
 func (g *guesser) onlyNumbered(it *item) {
 	it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
-		return isMeasured(c) && g.know.measurements[c.meaning.Measurement].Dimension != "count" || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks")
+		return isMeasured(c) && g.know.measurements[c.meaning.Measurement].Dimension != "count" || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks") || isCoordinate(g.know.values[c.meaning.Term].Kind)
 	})
 }
 
@@ -491,7 +505,7 @@ func (g *guesser) headed(it *item) {
 				continue
 			}
 			for _, h := range g.know.headings[key] {
-				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || ofSort && slices.Contains(placeTerms, h.Value) || size == 1 && (g.know.wordKinds[adjectiveWord][key] || g.know.wordKinds[sizeWord][key]) {
+				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || ofSort && slices.Contains(placeTerms, h.Value) || size == 1 && (g.know.isKind(key, adjectiveWord) || g.know.isKind(key, sizeWord)) {
 					continue
 				}
 				factor := 0.4
@@ -503,7 +517,9 @@ func (g *guesser) headed(it *item) {
 				}
 				c := g.candidate(it, h, factor, "a word in the heading %q means %s")
 				c.partial, c.word = true, key
-				if isMeasured(c) && len(g.know.parts[key]) > 0 && slices.ContainsFunc(words, func(w string) bool { return w != key && len([]rune(w)) > 1 }) {
+				if isMeasured(c) && len(g.know.parts[key]) > 0 && slices.ContainsFunc(words, func(w string) bool {
+					return w != key && (len([]rune(w)) > 1 || (h.Language == "" || h.Language == "en") && w != "l" && w != "r") // a side, or the length
+				}) {
 					continue // the part alone does not say what is measured of it: "sn eye" is a distance
 				}
 				if c.meaning.Role == record.Measurement && strings.Contains(it.heading, "+") {
@@ -516,6 +532,16 @@ func (g *guesser) headed(it *item) {
 			}
 		}
 	}
+}
+
+// isKind reports whether a word is of a kind once it is written out.
+func (k *knowledge) isKind(word, kind string) bool {
+	return k.wordKinds[kind][cmp.Or(k.short[word], word)]
+}
+
+// sizeAlone reports whether a heading names a size, and not of what.
+func (g *guesser) sizeAlone(it *item) bool {
+	return !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return !g.know.isKind(w, sizeWord) })
 }
 
 // tooGeneral are terms whose headings say nothing within longer ones: a toe
@@ -581,6 +607,10 @@ func (g *guesser) shortened(it *item, names []string) {
 		if strings.Contains(name, ".") {
 			least = 3
 		}
+		oneWord := len(words) == 1
+		if parts := headingParts(name); oneWord && len(parts) > 1 && len([]rune(parts[len(parts)-1])) > 1 {
+			words = parts // WaterCon is not the beginning of one word
+		}
 		for i := range words {
 			words[i] = vocabulary.Fold(words[i])
 		}
@@ -596,7 +626,7 @@ func (g *guesser) shortened(it *item, names []string) {
 				if cutFrom(form, known.words, least) {
 					for _, h := range g.know.headings[known.key] {
 						c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that means %s")
-						c.spelt, c.cut = len(words) == 1 && least > 3, true
+						c.spelt, c.cut = oneWord && least > 3, true
 						it.add(c)
 					}
 				}
@@ -628,8 +658,8 @@ func (g *guesser) nearly(it *item, names []string) {
 	for _, name := range names {
 		key := vocabulary.Fold(name)
 		n := len([]rune(key))
-		if n < 6 || n > 60 {
-			continue
+		if last := lastPart(name); n < 6 || n > 60 || len(last) == 1 && unicode.IsLetter(rune(last[0])) {
+			continue // the letter of "ForearmG" is none too many
 		}
 		slips := 1
 		if n >= 12 {

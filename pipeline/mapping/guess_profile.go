@@ -350,7 +350,7 @@ func (p *profile) ofTexts(is func(string) bool) float64 {
 
 var (
 	plainNumber = regexp.MustCompile(`^[-+]?\d+([.,]\d+)?$`)
-	degreeLike  = regexp.MustCompile(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
+	degreeLike  = regexp.MustCompile(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|d\s?\d{1,2}['′].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
 )
 
 // ones and zeros count the numbers that are 1 and 0.

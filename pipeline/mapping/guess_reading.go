@@ -25,6 +25,7 @@ type reading struct {
 	month  string   // the word that is the name of a month, folded
 	day    bool     // a word before the number says that it counts days, ages or visits
 	unit   string   // UCUM code
+	glued  bool     // nothing parts the unit from the word before
 }
 
 // letters is how many letters and digits a heading has without its unit: of so few as
@@ -100,7 +101,7 @@ func (k *knowledge) read(heading string) reading {
 	if code, rest, ok := quantity.HeadingUnit(heading); ok && !k.partOfName(heading, rest) {
 		r.whole, r.unit = rest, code
 	} else if code, rest, ok := k.gluedUnit(heading); ok {
-		r.whole, r.unit = rest, code
+		r.whole, r.unit, r.glued = rest, code, true
 	}
 	for _, part := range headingParts(r.whole) {
 		if n, err := strconv.Atoi(part); err == nil {

@@ -28,7 +28,7 @@ func (g *guesser) proposeByValues(it *item) {
 		case "decimalLatitude", "decimalLongitude":
 			may = p.degrees > 0.8
 		case "recordNumber":
-			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9
+			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9 && (p.numeric < 1 || p.counting > 0.5)
 		}
 		if may {
 			c := &candidate{reasons: []string{"the values suggest " + term}}
@@ -318,7 +318,7 @@ func (g *guesser) cubePairs(numeric []*item) {
 // no word, and no candidate that is likely by it. A word that nobody here knows
 // says that it is something else.
 func (g *guesser) unknown(it *item) bool {
-	if it.derived || it.later || it.series || !g.silent(it) {
+	if it.derived || it.later || it.series || !g.silent(it) || g.isAxis(it) {
 		return false
 	}
 	for _, c := range it.candidates {
