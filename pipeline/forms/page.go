@@ -3,7 +3,7 @@ package forms
 import (
 	"bytes"
 	"cmp"
-	_ "embed"
+	"embed"
 	"fmt"
 	"html/template"
 	"math"
@@ -12,6 +12,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // Paper is a size of paper, lying: Width and Height in millimetres.
@@ -42,9 +43,9 @@ const (
 )
 
 //go:embed page.html
-var pageText string
+var pageFile embed.FS
 
-var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"mm": millimetres, "columns": gridColumns}).Parse(pageText))
+var pageTemplate = template.Must(template.New("page.html").Funcs(template.FuncMap{"mm": millimetres, "columns": gridColumns}).ParseFS(schemas.Folder{FS: pageFile}, "page.html"))
 
 // sheetView is one printed sheet.
 type sheetView struct {

@@ -1,7 +1,7 @@
 package report
 
 import (
-	_ "embed"
+	"embed"
 	"html/template"
 	"io"
 	"strings"
@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report/findings"
+	"spadefoot/schemas"
 )
 
 // Page is what report.html says.
@@ -98,18 +99,18 @@ type Measure struct {
 }
 
 //go:embed page.html
-var pageText string
+var pageFile embed.FS
 
 // StyleText is the style sheet of the report and of pages like it.
 //
 //go:embed page_style.html
 var StyleText string
 
-var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
+var pageTemplate = template.Must(template.Must(template.New("page.html").Funcs(template.FuncMap{
 	"one": record.Plural,
 	"inc": func(i int) int { return i + 1 },
 	"say": SplitReason, "help": findings.Help, "sealed": Sealed,
-}).Parse(pageText)).New("style").Parse(StyleText))
+}).ParseFS(schemas.Folder{FS: pageFile}, "page.html")).New("style").Parse(StyleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
 // SVG, no script. The same page gives the same bytes.
@@ -136,7 +137,7 @@ func HTML(w io.Writer, p Page) error {
 	if err := beside.Wait(); err != nil {
 		return err
 	}
-	return pageTemplate.ExecuteTemplate(w, "page", view{
+	return pageTemplate.ExecuteTemplate(w, "page.html", view{
 		Page: p, Season: season, Captures: g.n, Counts: g.tally.counts, Entries: shown, Total: g.causesFound(),
 		Doubts: g.tally.counts.AtLeast(record.Warning), Roughly: g.large && g.causes.about,
 		Rules: g.tally.RuleNotes(false), Notes: g.tally.RuleNotes(true),

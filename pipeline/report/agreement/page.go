@@ -1,7 +1,7 @@
 package agreement
 
 import (
-	_ "embed"
+	"embed"
 	"html/template"
 	"io"
 	"slices"
@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/report/plot"
+	"spadefoot/schemas"
 )
 
 // Report is what the comparison of observers is written from.
@@ -69,11 +70,11 @@ func scoreOn(who *observers.Observer, m observers.Measurement) *observers.Score 
 }
 
 //go:embed page.html
-var pageText string
+var pageFile embed.FS
 
-var pageTemplate = template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
+var pageTemplate = template.Must(template.Must(template.New("page.html").Funcs(template.FuncMap{
 	"one": record.Plural, "sealed": report.Sealed,
-}).Parse(pageText)).New("style").Parse(report.StyleText))
+}).ParseFS(schemas.Folder{FS: pageFile}, "page.html")).New("style").Parse(report.StyleText))
 
 // HTML writes the comparison as one self-contained page: text first, pictures
 // in SVG, no script. The same comparison gives the same bytes.
@@ -100,7 +101,7 @@ func (o Report) HTML(w io.Writer) error {
 			v.Unsaid++
 		}
 	}
-	return pageTemplate.ExecuteTemplate(w, "observers", v)
+	return pageTemplate.ExecuteTemplate(w, "page.html", v)
 }
 
 // maxSaid keeps the page of a messy survey readable.
