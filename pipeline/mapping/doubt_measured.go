@@ -87,7 +87,9 @@ var againstUnstatedUnits = []objection{
 			return (t.unstated() || t.readings[t.it.columns[0]].glued) && t.implausible(t.candidate, t.p)
 		}},
 	{why: "nothing says the unit, nor which animals were weighed, when or where",
-		when: func(t *trial) bool { return t.unstated() && isMass(t.candidate) && !t.saysElsewhere(t.it) && !t.told() }},
+		when: func(t *trial) bool {
+			return t.unstated() && isMass(t.candidate) && !t.saysElsewhere(t.it) && !t.saysWhenOrWhere()
+		}},
 	{why: "nothing says the unit, and each row is of another kind of animal",
 		when: func(t *trial) bool {
 			return t.unstated() && t.ofKinds() && (isMass(t.candidate) && !t.withLength(t.it) || t.dimension() == "length" && t.sizeAlone(t.it))

@@ -28,7 +28,9 @@ var againstNumbers = []objection{
 			return t.is("recordNumber") && t.p.numeric == 1 && t.p.counting < 0.5 && t.p.filled > 5 && t.letters() == 1
 		}},
 	{why: "only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones",
-		when:    func(t *trial) bool { return t.is("recordNumber") && t.p.unique < 0.9 && t.p.filled > 10 && !t.told() },
+		when: func(t *trial) bool {
+			return t.is("recordNumber") && t.p.unique < 0.9 && t.p.filled > 10 && !t.saysWhenOrWhere()
+		},
 		figures: differentOfRows},
 	{why: "repeated letters do not number anything",
 		when: func(t *trial) bool {
@@ -43,8 +45,8 @@ var againstNumbers = []objection{
 		figures: differentOfRows},
 }
 
-// told reports whether a column was given a day or a place.
-func (g *guesser) told() bool {
+// saysWhenOrWhere reports whether a column was given a day or a place.
+func (g *guesser) saysWhenOrWhere() bool {
 	return slices.ContainsFunc([]string{"eventDate", "year", "eventID", "fieldNumber", "locality", "locationID", "verbatimLocality"}, func(term string) bool { return g.columnOf(term) >= 0 })
 }
 
@@ -166,7 +168,7 @@ var againstCounts = []objection{
 		}},
 	{why: "nothing says what is counted",
 		when: func(t *trial) bool {
-			return t.is("individualCount") && (t.weight < generalHeading || !t.told() && !t.saysElsewhere(t.it)) && !t.saysWhich()
+			return t.is("individualCount") && (t.weight < generalHeading || !t.saysWhenOrWhere() && !t.saysElsewhere(t.it)) && !t.saysWhich()
 		}},
 	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
 		when: func(t *trial) bool { return t.is("individualCount") && t.ofDroppings() }},

@@ -39,12 +39,12 @@ func groupOf(t *stated, d *rowDoubts, on day) (g group, rule string) {
 		}
 		return cmp.Or(v.Text, notStated)
 	}
-	g = group{species: word(toldSpecies), sex: word(toldSex), stage: word(toldStage), season: cmp.Or(on.season, notStated)}
-	word(toldDate) // on says what it tells; a doubt on it counts as on the others
+	g = group{species: word(statedSpecies), sex: word(statedSex), stage: word(statedStage), season: cmp.Or(on.season, notStated)}
+	word(statedDate) // on says what it tells; a doubt on it counts as on the others
 	if rule != "" {
 		return g, rule
 	}
-	if g.site = word(toldSite); rule != "" {
+	if g.site = word(statedSite); rule != "" {
 		g.site, rule = inDoubt, ""
 	}
 	return g, ""

@@ -23,7 +23,7 @@ const (
 
 // addNight takes the night of a capture of a group in.
 func (g *Gatherer) addNight(t *stated, a *animals, on day) {
-	if on = g.settings.nightOf(on, t.text(toldTime)); on.number == 0 || a.group.site == inDoubt {
+	if on = g.settings.nightOf(on, t.text(statedTime)); on.number == 0 || a.group.site == inDoubt {
 		g.left[omitted{"night", "no full date, or a site in doubt"}]++
 		return
 	}

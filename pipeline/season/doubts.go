@@ -22,7 +22,7 @@ type doubtedRun struct {
 }
 
 // Add takes findings in. What is said of a capture's name is not a doubt about what
-// was measured; and of two rows that are told together only the one that the
+// was measured; and of two rows that are reported together only the one that the
 // finding is at is left out.
 func (d *Doubts) Add(fs []record.Finding) {
 	for i := range fs {

@@ -18,9 +18,9 @@ var oneAmount = regexp.MustCompile(`^([0-9]+(?:[.,][0-9]+)?)\s*([^0-9]+)$`)
 // with a unit ("40 trap-nights"), or else the size of the sample. Of "2 people,
 // 3 h" nothing is taken: what it comes to nobody wrote.
 func effortOf(t *stated) (effort, bool) {
-	text := strings.TrimSpace(t.text(toldEffort))
+	text := strings.TrimSpace(t.text(statedEffort))
 	if text == "" {
-		value, unit := strings.TrimSpace(t.text(toldSample)), strings.TrimSpace(t.text(toldSampleUnit))
+		value, unit := strings.TrimSpace(t.text(statedSample)), strings.TrimSpace(t.text(statedSampleUnit))
 		if value == "" || unit == "" {
 			return effort{}, false
 		}
@@ -37,7 +37,7 @@ func effortOf(t *stated) (effort, bool) {
 
 // countOf is the number of animals that a row stands for.
 func countOf(t *stated) int {
-	text := t.text(toldCount)
+	text := t.text(statedCount)
 	if text == "" {
 		return 1
 	}

@@ -87,7 +87,7 @@ func (g *Gatherer) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
 	t := statedBy(c)
-	on := g.settings.dayOf(t.text(toldDate))
+	on := g.settings.dayOf(t.text(statedDate))
 	by, rule := groupOf(&t, &d, on)
 	if rule != "" {
 		g.left[omitted{"capture", strings.Clone(rule)}]++

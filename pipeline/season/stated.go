@@ -8,18 +8,18 @@ type stated [statedTerms]*record.Value
 
 // The places of the terms.
 const (
-	toldSpecies = iota
-	toldSex
-	toldStage
-	toldSite
-	toldDate
-	toldTime
-	toldEffort
-	toldSample
-	toldSampleUnit
-	toldCount
-	toldStatus
-	toldWithheld
+	statedSpecies = iota
+	statedSex
+	statedStage
+	statedSite
+	statedDate
+	statedTime
+	statedEffort
+	statedSample
+	statedSampleUnit
+	statedCount
+	statedStatus
+	statedWithheld
 	statedTerms
 )
 
@@ -27,29 +27,29 @@ const (
 func termIndex(term string) int {
 	switch term {
 	case "scientificName":
-		return toldSpecies
+		return statedSpecies
 	case "sex":
-		return toldSex
+		return statedSex
 	case "lifeStage":
-		return toldStage
+		return statedStage
 	case "locality":
-		return toldSite
+		return statedSite
 	case "eventDate":
-		return toldDate
+		return statedDate
 	case "eventTime":
-		return toldTime
+		return statedTime
 	case "samplingEffort":
-		return toldEffort
+		return statedEffort
 	case "sampleSizeValue":
-		return toldSample
+		return statedSample
 	case "sampleSizeUnit":
-		return toldSampleUnit
+		return statedSampleUnit
 	case "individualCount":
-		return toldCount
+		return statedCount
 	case "occurrenceStatus":
-		return toldStatus
+		return statedStatus
 	case "informationWithheld":
-		return toldWithheld
+		return statedWithheld
 	}
 	return -1
 }
@@ -75,11 +75,11 @@ func (t *stated) text(at int) string {
 }
 
 // absent reports whether the row says that nothing was found.
-func (t *stated) absent() bool { return t.text(toldStatus) == "absent" }
+func (t *stated) absent() bool { return t.text(statedStatus) == "absent" }
 
 // withheld reports whether the place is withheld. A sheet that says so itself gives
 // the place that it wants to publish.
 func (t *stated) withheld() bool {
-	v := t[toldWithheld]
+	v := t[statedWithheld]
 	return v != nil && v.From().File == ""
 }
