@@ -287,8 +287,7 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 // counted reports whether a column counts the animals that its heading names.
 func (g *guesser) counted(it *item) bool {
 	p := g.profiles[it.columns[0]]
-	ordinary := slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return len(g.know.headings[w]) > 0 || g.know.wordKinds[identityWord][w] })
-	return p.numeric > 0.9 && p.whole == 1 && (g.know.latin(it.heading) && !ordinary || g.know.hasKindOfAnimal(it.heading))
+	return p.numeric > 0.9 && p.whole == 1 && (g.know.latin(it.heading) || g.know.hasKindOfAnimal(it.heading))
 }
 
 // meaning completes the meaning of the k-th column of an item.
