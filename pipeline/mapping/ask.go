@@ -55,7 +55,7 @@ const textsShown = 4
 func (p *profile) seen(unit string) Seen {
 	s := Seen{Filled: p.filled, Decimals: p.decimals, Distinct: p.distinct, Numbers: len(p.values), UnitOpen: unit == "", dateInDoubt: dateInDoubt(p.texts)}
 	if s.Numbers > 0 {
-		s.Least, s.Most = p.values[0], p.values[len(p.values)-1]
+		s.Least, s.Most = p.least(), p.greatest()
 	}
 	for _, t := range p.texts {
 		if len(s.Texts) < textsShown && !slices.Contains(s.Texts, t) {

@@ -74,13 +74,17 @@ var againstAny = []objection{
 			return slices.Contains([]string{kindPlace, kindLabel, kindMedia}, t.kind) && t.p.numeric > 0.9 && 5*t.p.zeros() > t.p.filled
 		},
 		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
+	{why: "the values are numbers with decimals, and neither places nor visits are",
+		when: func(t *trial) bool {
+			return (t.kind == kindPlace && !t.is(placeTerms...) || t.is("eventID")) && t.p.numeric > 0.9 && t.p.whole < 0.5
+		}},
 	{why: "a plural over numbers is a count",
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace || t.kind == kindLabel) && t.p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(t.it.heading), "s")
 		}},
 	{why: "words and a number of the heading are left over, and say something else of it",
 		when: func(t *trial) bool {
-			return t.kind == kindNumber && t.partial && t.readings[t.it.columns[0]].number >= 0
+			return t.kind == kindNumber && t.partial && t.reading.number >= 0
 		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {

@@ -19,17 +19,17 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "the heading does not say what the total is of, and there is no other length",
 		when: func(t *trial) bool {
-			return t.meaning.Measurement == "totalLength" && t.unstated() && len(t.know.without(t.words(), adjectiveWord)) == 0 && !t.besideLengths(t.it)
+			return t.meaning.Measurement == "totalLength" && t.unstated() && len(t.know.without(t.reading.words, adjectiveWord)) == 0 && !t.besideLengths(t.it)
 		}},
 	{why: "another column shares the word, and nothing says which of them it is",
 		when: func(t *trial) bool { return t.partial && t.alikeTold(t.it, t.candidate) }},
 	{why: "two letters stand for other things too, and nothing says when or where it was measured",
 		when: func(t *trial) bool {
-			return t.unstated() && t.meaning.Role == record.Measurement && t.known().Of == "place" && t.letters() == 2 && !t.besideSurroundings(t.it)
+			return t.unstated() && t.meaning.Role == record.Measurement && t.known().Of == "place" && t.reading.letters() == 2 && !t.besideSurroundings(t.it)
 		}},
 	{why: "the letters mean it in another language than the other headings have",
 		when: func(t *trial) bool {
-			return t.foreign && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.letters() <= longestInitials
+			return t.foreign && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.reading.letters() <= longestInitials
 		}},
 	{why: "the heading does not say of what it is, and nothing else says that animals were measured",
 		when: func(t *trial) bool {
@@ -43,7 +43,7 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "nothing else says that animals were measured, and so few letters stand for other things too",
 		when: func(t *trial) bool {
-			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.letters() == 1) && t.letters() <= longestInitials && !t.saysElsewhere(t.it)
+			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.reading.letters() == 1) && t.reading.letters() <= longestInitials && !t.saysElsewhere(t.it)
 		}},
 	{why: "hardly any of the other short headings stands for a measurement, so that this one may do so by chance",
 		when: func(t *trial) bool { return t.unstated() && t.initials(t.it) && t.byChance() }},
@@ -57,11 +57,11 @@ var againstShortHeadings = []objection{
 		when: func(t *trial) bool { return t.group == "" && t.besideAnotherGroup(t.it, t.candidate) }},
 	{why: "nothing says whether it is of water or of soil",
 		when: func(t *trial) bool {
-			ofEither := slices.Contains(ofWaterOrSoil, t.meaning.Measurement) && !t.know.hasKind(t.words(), waterWord)
+			ofEither := slices.Contains(ofWaterOrSoil, t.meaning.Measurement) && !t.know.hasKind(t.reading.words, waterWord)
 			return (ofEither || t.meaning.Measurement == "waterDepth") && !t.inWater(t.it)
 		}},
 	{why: "the heading does not say that it is a temperature, and the numbers do not fit °C",
-		when: func(t *trial) bool { return t.unstated() && t.meaning.Unit == fahrenheit && t.letters() <= 2 }},
+		when: func(t *trial) bool { return t.unstated() && t.meaning.Unit == fahrenheit && t.reading.letters() <= 2 }},
 }
 
 // initials reports whether so few letters are over numbers that they stand for several

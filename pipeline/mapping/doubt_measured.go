@@ -25,7 +25,7 @@ var againstOtherNumbers = []objection{
 			return t.partial && t.meaning.Role == record.Measurement && t.known().Of == "eggs"
 		}},
 	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
-		when: func(t *trial) bool { return len(t.know.without(t.words(), sizeWord)) == 0 && t.ofDroppings() }},
+		when: func(t *trial) bool { return len(t.know.without(t.reading.words, sizeWord)) == 0 && t.ofDroppings() }},
 	{why: "it is the mass of all animals that a row counts",
 		when: func(t *trial) bool { return isMass(t.candidate) && t.ofSeveral(t.it) && t.counts() }},
 	{why: "the numbers are the sums of columns to their left that are not measurements",
@@ -84,7 +84,7 @@ var againstUnstatedUnits = []objection{
 		}},
 	{why: "hardly any of the numbers is plausible for it",
 		when: func(t *trial) bool {
-			return (t.unstated() || t.readings[t.it.columns[0]].glued) && t.implausible(t.candidate, t.p)
+			return (t.unstated() || t.reading.glued) && t.implausible(t.candidate, t.p)
 		}},
 	{why: "nothing says the unit, nor which animals were weighed, when or where",
 		when: func(t *trial) bool {
@@ -176,15 +176,15 @@ func doubtSize(t *trial) string {
 	if broken := int(math.Round((1 - p.whole) * float64(len(p.values)))); countedOne(t.known()) && broken > 1 && p.whole < 0.95 {
 		return fmt.Sprintf("%d of %d numbers are not whole, but counts are", broken, len(p.values))
 	}
-	if n := len(p.values); dimension == "mass" && t.unstated() && n >= 5 && p.values[0] > 0 && p.values[n-1] > widestMasses*p.values[0] {
-		return fmt.Sprintf("the numbers range from %s to %s, more than the animals that one team weighs in one unit", number(p.values[0]), number(p.values[n-1]))
+	if dimension == "mass" && t.unstated() && len(p.values) >= 5 && p.least() > 0 && p.greatest() > widestMasses*p.least() {
+		return fmt.Sprintf("the numbers range from %s to %s, more than the animals that one team weighs in one unit", number(p.least()), number(p.greatest()))
 	}
 	if dimension != "length" && dimension != "mass" || !t.unstated() || len(p.values) < 5 {
 		return ""
 	}
 	different := len(slices.Compact(slices.Clone(p.values)))
-	if p.whole == 1 && different <= smallCounts && p.values[len(p.values)-1] <= smallCounts && p.values[0] <= 3 {
-		return fmt.Sprintf("%d different whole numbers up to %s look like counts or codes", different, number(p.values[len(p.values)-1]))
+	if p.whole == 1 && different <= smallCounts && p.greatest() <= smallCounts && p.least() <= 3 {
+		return fmt.Sprintf("%d different whole numbers up to %s look like counts or codes", different, number(p.greatest()))
 	}
 	return ""
 }

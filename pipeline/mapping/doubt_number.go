@@ -25,7 +25,7 @@ var againstNumbers = []objection{
 		}},
 	{why: "the numbers do not count on from row to row, and one letter stands for other things too",
 		when: func(t *trial) bool {
-			return t.is("recordNumber") && t.p.numeric == 1 && t.p.counting < 0.5 && t.p.filled > 5 && t.letters() == 1
+			return t.is("recordNumber") && t.p.numeric == 1 && t.p.counting < 0.5 && t.p.filled > 5 && t.reading.letters() == 1
 		}},
 	{why: "only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones",
 		when: func(t *trial) bool {

@@ -25,7 +25,7 @@ func (t *trial) placed() bool {
 var againstPlaces = []objection{
 	{why: "the heading is the name of a place, and the values are numbers",
 		when: func(t *trial) bool {
-			return (t.kind == kindPlace || t.is(placeTerms...)) && (t.partial || t.know.hasKind(t.words(), derivedWord)) && t.p.numeric > 0.9
+			return (t.kind == kindPlace || t.is(placeTerms...)) && (t.partial || t.know.hasKind(t.reading.words, derivedWord)) && t.p.numeric > 0.9
 		}},
 	{why: "%d different numbers are codes that nothing explains, and such places have names",
 		when: func(t *trial) bool {
@@ -42,7 +42,7 @@ var againstPlaces = []objection{
 		}},
 	{why: "%d different words with small letters are kinds of places, and another column names the places",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.placedBeside(t.it)
+			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "most rows have a long number of their own, as animals have and places do not",
@@ -55,15 +55,11 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.betweenRows(t.it) && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace(t.it)
 		}},
-	{why: "the values are numbers with decimals, and neither places nor visits are",
-		when: func(t *trial) bool {
-			return t.kind == kindPlace && !t.is(placeTerms...) && t.p.numeric > 0.9 && t.p.whole < 0.5
-		}},
 	{why: "the heading is a place in another language than the other headings have, and the values are numbers",
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
 	{why: "no column has the other coordinate",
 		when: func(t *trial) bool {
-			return otherAxis[t.kind] != "" && (t.weight < generalHeading || (t.kind == kindLatitude || t.kind == kindLongitude) && utf8.RuneCountInString(t.readings[t.it.columns[0]].whole) <= longestLetters) && t.chosenAs(func(m record.Meaning) bool { return t.know.values[m.Term].Kind == otherAxis[t.kind] }) == nil
+			return otherAxis[t.kind] != "" && (t.weight < generalHeading || (t.kind == kindLatitude || t.kind == kindLongitude) && utf8.RuneCountInString(t.reading.whole) <= longestLetters) && t.chosenAs(func(m record.Meaning) bool { return t.know.values[m.Term].Kind == otherAxis[t.kind] }) == nil
 		}},
 	{why: "the numbers range from %s to %s, farther than a team goes",
 		when: func(t *trial) bool {
@@ -104,21 +100,16 @@ func (g *guesser) betweenRows(it *item) bool {
 // lacksOnlyPlace reports whether other columns say which animals there were, and none
 // where.
 func (g *guesser) lacksOnlyPlace(it *item) bool {
-	means := func(terms []string) bool {
-		return slices.ContainsFunc(g.items, func(o *item) bool {
-			return o != it && o.chosen != nil && slices.Contains(terms, o.chosen.meaning.Term)
-		})
-	}
-	return means(taxonTerms) && !means([]string{"locality", "verbatimLocality", "waterBody"})
+	return g.besideTerm(it, taxonTerms...) && !g.besideTerm(it, "locality", "verbatimLocality", "waterBody")
 }
 
 // fewKinds is the number of different words up to which they may be kinds.
 const fewKinds = 5
 
-// placedBeside reports whether another column was given places.
-func (g *guesser) placedBeside(it *item) bool {
+// besideTerm reports whether another column was given one of the terms.
+func (g *guesser) besideTerm(it *item, terms ...string) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && o.chosen != nil && slices.Contains(placeTerms, o.chosen.meaning.Term)
+		return o != it && o.chosen != nil && slices.Contains(terms, o.chosen.meaning.Term)
 	})
 }
 

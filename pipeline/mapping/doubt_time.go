@@ -1,8 +1,6 @@
 package mapping
 
-import (
-	"slices"
-)
+import "slices"
 
 // timed are days, times, years and visits.
 func (t *trial) timed() bool { return t.is("eventDate", "eventTime", "year", "day", "eventID") }
@@ -26,8 +24,6 @@ var againstTimes = []objection{
 			return t.is("eventID") && t.partial && t.p.filled > 20 && (t.p.distinct < 3 || t.p.distinct <= fewKinds && t.p.ofTexts(beginsSmall) > 0.9)
 		},
 		figures: differentOfRows},
-	{why: "the values are numbers with decimals, and neither places nor visits are",
-		when: func(t *trial) bool { return t.is("eventID") && t.p.numeric > 0.9 && t.p.whole < 0.5 }},
 }
 
 // cites reports whether the heading of another column speaks of publications.

@@ -34,7 +34,7 @@ func (t *trial) remarked() bool { return strings.HasSuffix(t.meaning.Term, "Rema
 var againstWords = []objection{
 	{why: "a clip is a mark, and nothing says whether of a toe, a fin or an ear, or what its codes mean",
 		when: func(t *trial) bool {
-			return t.is("occurrenceRemarks") && t.group != "fish" && slices.Equal(t.words(), []string{"clip"})
+			return t.is("occurrenceRemarks") && t.group != "fish" && slices.Equal(t.reading.words, []string{"clip"})
 		}},
 	{why: "animals are measured in rows that it would call absent",
 		when: func(t *trial) bool { return t.is("occurrenceStatus") && t.measuredWhere(t.it, t.saysAbsent) }},

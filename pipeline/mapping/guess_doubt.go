@@ -49,6 +49,7 @@ type trial struct {
 	*guesser
 	*candidate
 	meaning record.Meaning
+	reading reading // of the heading
 	it      *item
 	p       *profile // of the item's first column
 	kind    string   // of values that its term has
@@ -86,7 +87,7 @@ var subjects = []subject{
 
 // doubt says what in the sheet speaks against a meaning, or "".
 func (g *guesser) doubt(it *item, c *candidate) string {
-	t := &trial{guesser: g, candidate: c, meaning: c.meaning, it: it, p: g.profiles[it.columns[0]], kind: g.know.values[c.meaning.Term].Kind}
+	t := &trial{guesser: g, candidate: c, meaning: c.meaning, reading: g.readings[it.columns[0]], it: it, p: g.profiles[it.columns[0]], kind: g.know.values[c.meaning.Term].Kind}
 	if t.p.filled == 0 {
 		return first(againstEmpty, t)
 	}
@@ -123,12 +124,6 @@ func first(objections []objection, t *trial) string {
 
 // is reports whether the meaning is one of these terms.
 func (t *trial) is(terms ...string) bool { return slices.Contains(terms, t.meaning.Term) }
-
-// words are those of the heading, folded.
-func (t *trial) words() []string { return t.readings[t.it.columns[0]].words }
-
-// letters is how many the heading has without its unit.
-func (t *trial) letters() int { return t.readings[t.it.columns[0]].letters() }
 
 // above is the heading with its unit.
 func (t *trial) above() string { return t.withUnit(t.it) }

@@ -274,7 +274,7 @@ const (
 // computed reports whether most numbers were worked out, and lie on both sides of
 // zero, as those that were scaled or corrected do.
 func (p *profile) computed() bool {
-	return p.workedOut(readDecimals) && p.values[0] < 0 && p.values[len(p.values)-1] > 0
+	return p.workedOut(readDecimals) && p.least() < 0 && p.greatest() > 0
 }
 
 // workedOut reports whether most numbers have more decimals than a number that was read.
