@@ -58,7 +58,10 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	if d.term("organismID") {
 		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
 	}
-	for _, term := range []string{"eventDate", "locality", "locationID"} {
+	if d.dated() {
+		d.Session = append(d.Session, "eventDate")
+	}
+	for _, term := range []string{"locality", "locationID"} {
 		if d.term(term) && len(d.Session) < 2 {
 			d.Session = append(d.Session, term)
 		}

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
@@ -22,9 +23,11 @@ const nearlyAll = 0.95
 
 // keyOf takes the first candidate whose texts are all there and all different,
 // or a single column that comes near to it; failing that the first that does,
-// then the longest that is there at all.
+// then the longest that is there at all. A mark that comes again is a recapture
+// and no slip.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats bool) {
-	var nearly, fallback []string
+	var nearly, longest []string
+	nearest := 0.0
 	applied := d.applied(tables, clues)
 	for _, terms := range keyCandidates {
 		texts, there := keyTexts(terms, applied)
@@ -37,22 +40,23 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 				different[t] = true
 			}
 		}
+		byMark := len(nearly) == 1 && nearly[0] == "organismID" && slices.Contains(terms, "organismID")
 		switch share := float64(len(different)) / float64(len(texts)); {
-		case share == 1 && len(nearly) == 1:
+		case share == 1 && len(nearly) == 1 && !byMark:
 			return nearly, false // its own column with a slip, rather than two columns
 		case share == 1:
 			return terms, false
-		case share >= nearlyAll && nearly == nil:
-			nearly = terms
+		case share >= nearlyAll && (nearly == nil || byMark && share > nearest):
+			nearly, nearest = terms, share
 		}
-		if len(terms) > len(fallback) {
-			fallback = terms
+		if len(terms) > len(longest) {
+			longest = terms
 		}
 	}
 	if nearly != nil {
 		return nearly, false
 	}
-	return fallback, fallback != nil
+	return longest, longest != nil
 }
 
 // KeyTexts returns what is in the columns of some terms, one text for each
@@ -88,19 +92,13 @@ func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
 func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) {
 	for i := range applied {
 		t := &applied[i]
-		columns, long := make([]int, len(terms)), false
+		columns := make([][]int, len(terms))
 		for k, term := range terms {
-			columns[k] = -1
-			for c, col := range t.Columns {
-				long = long || col.Meaning.Role == record.NameColumn
-				if columns[k] < 0 && col.Meaning.Role == record.Term && col.Meaning.Term == term {
-					columns[k] = c
-				}
-			}
-			if columns[k] < 0 {
+			if columns[k] = columnsOf(t, term); columns[k] == nil {
 				return nil, false
 			}
 		}
+		long := slices.ContainsFunc(t.Columns, func(c record.Column) bool { return c.Meaning.Role == record.NameColumn })
 		for r, row := range t.Rows {
 			key := keyText(row, columns)
 			if long && r > 0 && key != "" && key == texts[len(texts)-1] {
@@ -112,10 +110,10 @@ func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) 
 	return texts, len(texts) > 0
 }
 
-func keyText(row record.TableRow, columns []int) string {
+func keyText(row record.TableRow, columns [][]int) string {
 	parts := make([]string, len(columns))
-	for k, c := range columns {
-		if parts[k] = strings.TrimSpace(row.Cells[c].Text); parts[k] == "" {
+	for k, of := range columns {
+		if parts[k] = textIn(row, of); parts[k] == "" {
 			return ""
 		}
 	}

@@ -153,11 +153,23 @@ func TestDraftKey(t *testing.T) {
 		bySpecies[i][2] = fmt.Sprintf("2021-04-%02d", 1+i%29)
 	}
 	bySpecies[0][2], bySpecies[30][2] = "2021-05-01", "2021-05-01"
+	inParts := []string{"Year", "Month", "Day", "Band", "SVL (mm)"}
+	var recaptured [][]string // twelve animals caught on each of three days
+	for i := range 36 {
+		recaptured = append(recaptured, []string{"2021", "May", fmt.Sprint(1 + i/12), fmt.Sprintf("B-%02d", 10+i%12), fmt.Sprintf("%.1f", 50+float64(i)*0.3)})
+	}
+	seldom := slices.Clone(recaptured) // one animal caught again, on another day
+	for i := range seldom {
+		seldom[i] = slices.Clone(seldom[i])
+		seldom[i][3] = fmt.Sprintf("B-%02d", 10+i%35)
+	}
 	for _, c := range []struct {
 		name  string
 		table record.Table
 		want  []string
 	}{
+		{"marks and a date in parts", plainTable(inParts, recaptured...), []string{"eventDate", "organismID"}},
+		{"a mark that comes again is no slip", plainTable(inParts, seldom...), []string{"eventDate", "organismID"}},
 		{"numbers that restart with each species", plainTable([]string{"No", "Species", "Date", "SVL (mm)"}, bySpecies...), []string{"scientificName", "recordNumber"}},
 		{"one number each", plainTable(headings, numbered(30, 30)...), []string{"recordNumber"}},
 		{"numbers that restart at each site", plainTable(headings, numbered(30, 10)...), []string{"eventDate", "recordNumber"}},
