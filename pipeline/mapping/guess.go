@@ -139,11 +139,39 @@ type candidate struct {
 	foreign  bool     // other headings are in another language, and few in this one
 }
 
+// support adds to the score, with the reason if it has one; what speaks against the
+// meaning begins with "but".
 func (c *candidate) support(score float64, reason string, args ...any) {
 	c.score += score
-	if reason != "" {
-		c.reasons = append(c.reasons, fmt.Sprintf(reason, args...))
+	switch {
+	case reason == "":
+		return
+	case score < 0:
+		reason = "but " + reason
 	}
+	c.reasons = append(c.reasons, fmt.Sprintf(reason, args...))
+}
+
+// ofValues begins a reason with a share of the values.
+func ofValues(share float64) string {
+	if share == 0 {
+		return "none of the values"
+	}
+	return fmt.Sprintf("%.0f %% of the values", 100*share)
+}
+
+// repeatable reports whether several columns may have a term.
+func (g *guesser) repeatable(term string) bool {
+	return g.clues.Repeatable != nil && g.clues.Repeatable(term)
+}
+
+// fallBack makes a candidate that of a like term, for where its own is another
+// column's.
+func (c *candidate) fallBack(term string, weight float64) *candidate {
+	o := *c
+	o.meaning.Term, o.weight, o.fallback = term, weight, true
+	o.reasons = append(slices.Clone(c.reasons), fmt.Sprintf("where another column is the %s, this may be %s", c.meaning.Term, term))
+	return &o
 }
 
 func (g *guesser) run(table int) []ColumnGuess {

@@ -35,10 +35,10 @@ func (g *guesser) fit(it *item, c *candidate) {
 		g.fitWeighing(it, c, p)
 	case record.NameColumn:
 		known := p.ofTexts(func(t string) bool { return g.know.namesMeasurement(t) || len(g.know.termsCalled(t)) > 0 })
-		c.support(balance(known, 3, 6), "%.0f %% of the values are names of measurements, or of other properties of an animal", 100*known)
+		c.support(balance(known, 3, 6), "%s are names of measurements, or of other properties of an animal", ofValues(known))
 	case record.UnitColumn:
 		known := p.ofTexts(func(t string) bool { _, ok := quantity.FindUnit(t); return ok })
-		c.support(balance(known, 3, 6), "%.0f %% of the values are units", 100*known)
+		c.support(balance(known, 3, 6), "%s are units", ofValues(known))
 	case record.ValueColumn:
 		c.support(balance(p.numeric, 0, 4), "")
 	}
@@ -66,7 +66,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	switch v.Kind {
 	case kindDate:
 		if packed := p.ofTexts(packedDate); packed > 0.9 && c.weight > 0 {
-			c.support(3*packed, "%.0f %% of the values are year, month and day without separators", 100*packed)
+			c.support(3*packed, "%s are year, month and day without separators", ofValues(packed))
 			return
 		}
 		if c.weight > 0 && !c.partial && p.sixDigits() && (c.weight == 1 || p.distinct >= fewestPacked) {
@@ -78,13 +78,13 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			return
 		}
 		if days := p.whole * p.numeric * p.within(firstDayNumber, lastDayNumber); days > 0.9 && c.weight > 0 && !c.partial {
-			c.support(3*days, "%.0f %% of the values can be spreadsheet day numbers", 100*days)
+			c.support(3*days, "%s can be spreadsheet day numbers", ofValues(days))
 			return
 		}
-		c.support(balance(p.dates, 4, 6), "%.0f %% of the values look like dates", 100*p.dates)
+		c.support(balance(p.dates, 4, 6), "%s look like dates", ofValues(p.dates))
 	case kindTime:
 		clock := p.ofTexts(clockLike)
-		c.support(balance(clock, 3, 5), "%.0f %% of the values can be times of day", 100*clock)
+		c.support(balance(clock, 3, 5), "%s can be times of day", ofValues(clock))
 	case kindWord:
 		g.fitWords(c, p, g.know.lists[v.List])
 	case kindName:
@@ -95,7 +95,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		g.fitEpithet(c, p)
 	case kindRank:
 		one := p.ofTexts(func(t string) bool { return rankName.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
-		c.support(balance(one, 1, 6), "%.0f %% of the values look like one-word names", 100*one)
+		c.support(balance(one, 1, 6), "%s look like one-word names", ofValues(one))
 	case kindNumber:
 		low, high := v.Minimum, v.Maximum
 		if metres, ok := inUnit(1, it.unit, "m"); ok && strings.HasSuffix(c.meaning.Term, "InMeters") {
@@ -104,10 +104,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		inside := p.numeric * p.within(low, high)
 		if named := p.ofTexts(func(t string) bool { return calendar.Month(t) > 0 }); c.meaning.Term == "month" && named > inside {
-			c.support(balance(named, 1, 6), "%.0f %% of the values are months", 100*named)
+			c.support(balance(named, 1, 6), "%s are months", ofValues(named))
 			return
 		}
-		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, low, high)
+		c.support(balance(inside, 1, 6), "%s are numbers between %g and %g", ofValues(inside), low, high)
 		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" || c.meaning.Term == "startDayOfYear" {
 			c.support(balance(p.whole, 0.5, 4), "")
 		}
@@ -126,14 +126,14 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		case "minutes", "seconds":
 			inside = p.numeric * p.within(0, 60)
 		}
-		c.support(balance(max(inside, p.degrees), 2, 6), "%.0f %% of the values can be a %s", 100*max(inside, p.degrees), v.Kind)
+		c.support(balance(max(inside, p.degrees), 2, 6), "%s can be a %s", ofValues(max(inside, p.degrees)), v.Kind)
 	case kindNorthing, kindEasting:
 		inside := p.numeric * p.within(v.Minimum, v.Maximum)
-		c.support(balance(inside, 3, 6), "%.0f %% of the values can be a %s in metres", 100*inside, v.Kind)
+		c.support(balance(inside, 3, 6), "%s can be a %s in metres", ofValues(inside), v.Kind)
 	case kindPair:
 		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
 		two = max(two, p.ofTexts(func(t string) bool { return strings.Count(t, "°")+strings.Count(t, "º") > 1 }))
-		c.support(balance(two, 2, 5), "%.0f %% of the values hold several numbers", 100*two)
+		c.support(balance(two, 2, 5), "%s hold several numbers", ofValues(two))
 	case kindIdentifier:
 		g.fitIdentifier(c, p)
 	case kindLabel:
@@ -146,16 +146,16 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		if c.weight >= generalHeading && p.unique < 0.5 {
 			people = max(people, p.ofTexts(smallInitials.MatchString))
 		}
-		c.support(balance(people, 1, 1)-5*p.numeric-3*p.moments()-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
+		c.support(balance(people, 1, 1)-5*p.numeric-3*p.moments()-share(p.filled > 10 && p.unique > 0.8), "%s can be names or initials of people", ofValues(people))
 	case kindPlace:
 		c.support(-6*g.ofVocabularies(p), "")
-		c.support(0.5-2.5*p.numeric-4*p.moments()-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
+		c.support(0.5-2.5*p.numeric-4*p.moments()-share(p.filled > 10 && p.unique > 0.9), "%s in %s", record.Plural(p.distinct, "different text"), record.Plural(p.filled, "row"))
 	default:
 		minus := 4.0
 		if strings.HasSuffix(c.meaning.Term, "Remarks") {
 			minus = 1 // codes of remarks
 		}
-		c.support(balance(text, 0.5, minus)-4*p.moments()*share(p.moments() > 0.5), "%.0f %% of the values are text", 100*text)
+		c.support(balance(text, 0.5, minus)-4*p.moments()*share(p.moments() > 0.5), "%s are text", ofValues(text))
 	}
 }
 
@@ -246,9 +246,9 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	case c.meaning.Term != "sex":
 		known *= p.ofTexts(func(t string) bool { return len([]rune(t)) > 2 })
 	case p.length == 1 && own < 0.9:
-		known = 0 // of the letters L, M and H two are words for it by chance
+		known = 0 // of the letters L, M and H two are known words for it by chance
 	}
-	c.support(balance(known, 3.5, minus), "%.0f %% of the values are words for it", 100*known)
+	c.support(balance(known, 3.5, minus), "%s are known words for it", ofValues(known))
 }
 
 // fitIdentifier weighs numbers and labels that tell animals apart.
@@ -273,9 +273,9 @@ func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 	case term == "recordNumber" && p.counting > 0.8:
 		c.support(2, "the numbers increase from row to row, and start again")
 	case term == "organismID" || term == "otherCatalogNumbers" || term == "materialSampleID":
-		c.support(balance(p.unique, 0.8, 1), "%d different values in %d rows", p.distinct, p.filled)
+		c.support(balance(p.unique, 0.8, 1), "%s in %s", record.Plural(p.distinct, "different value"), record.Plural(p.filled, "row"))
 	default:
-		c.support(balance(p.unique, 0, 3), "%d different values in %d rows", p.distinct, p.filled)
+		c.support(balance(p.unique, 0, 3), "%s in %s", record.Plural(p.distinct, "different value"), record.Plural(p.filled, "row"))
 	}
 }
 
@@ -412,7 +412,7 @@ func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
 	switch c.meaning.Part {
 	case record.Bag, record.Scale:
 		if p.filled > 0 {
-			c.support(0.5-4*p.numeric*(1-p.whole)-4*p.moments()-2*share(p.length > 20), "%d different labels in %d rows", p.distinct, p.filled)
+			c.support(0.5-4*p.numeric*(1-p.whole)-4*p.moments()-2*share(p.length > 20), "%s in %s", record.Plural(p.distinct, "different label"), record.Plural(p.filled, "row"))
 			c.support(-2*share(p.unique > 0.9 && p.filled > 10), "")
 		}
 		if it.unit != "" && c.meaning.Part == record.Bag {

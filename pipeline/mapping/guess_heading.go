@@ -206,11 +206,9 @@ func (g *guesser) otherMarks(it *item) {
 				n.reasons = []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
 				it.add(&n)
 			}
-			o := *c
-			o.meaning.Term, o.weight, o.fallback = "otherCatalogNumbers", c.weight*0.8, true
-			o.shared = g.clues.Repeatable != nil && g.clues.Repeatable(o.meaning.Term)
-			o.reasons = slices.Clone(c.reasons)
-			it.add(&o)
+			o := c.fallBack("otherCatalogNumbers", c.weight*0.8)
+			o.shared = g.repeatable(o.meaning.Term)
+			it.add(o)
 			return
 		}
 	}
@@ -281,12 +279,10 @@ func (g *guesser) otherPlaces(it *item) {
 			continue
 		}
 		for k, term := range placeTerms {
-			o := *c
-			o.meaning.Term, o.weight = term, c.weight*(0.85-0.1*float64(k))
-			o.shared = g.clues.Repeatable != nil && g.clues.Repeatable(term)
-			o.reasons, o.fallback = slices.Clone(c.reasons), true
 			if term != c.meaning.Term {
-				it.add(&o)
+				o := c.fallBack(term, c.weight*(0.85-0.1*float64(k)))
+				o.shared = g.repeatable(term)
+				it.add(o)
 			}
 		}
 	}
@@ -700,7 +696,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	case vocabulary.HeadingTerm:
 		c.meaning.Role, c.meaning.Term = record.Term, h.Value
 		c.meaning.Vocabulary = g.codesOf(it.columns[0], h.Value)
-		c.shared = g.clues.Repeatable != nil && g.clues.Repeatable(h.Value)
+		c.shared = g.repeatable(h.Value)
 	case vocabulary.HeadingWeighing:
 		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value
 		what = "the weighing's " + h.Value

@@ -86,7 +86,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 			return v
 		})
 		if known > 0.3 {
-			c.support(5*known, "%.0f %% of the values are names in the checklist", 100*known)
+			c.support(5*known, "%s are names in the checklist", ofValues(known))
 			return
 		}
 	}
@@ -99,11 +99,11 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	everyday := p.ofTexts(g.know.vernacular)
 	switch {
 	case shaped > 0.5:
-		c.support(3*shaped, "%.0f %% of the values look like scientific names", 100*shaped)
+		c.support(3*shaped, "%s look like scientific names", ofValues(shaped))
 	case everyday > 0.3 && (coded < 1 || c.weight == 0):
 		c.support(-4, "")
 	case coded > 0.7 && p.unique < 0.5:
-		c.support(1-4*share(c.weight == 0), "%.0f %% of the values can be species codes", 100*coded)
+		c.support(1-4*share(c.weight == 0), "%s can be species codes", ofValues(coded))
 	default:
 		c.support(-5*p.numeric-5*p.moments()-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
 	}
@@ -119,14 +119,14 @@ func (g *guesser) fitVernacular(c *candidate, p *profile) {
 	coded := p.ofTexts(func(t string) bool {
 		return speciesKey.MatchString(t) || epithet.MatchString(t) && latinEnd.MatchString(t)
 	})
-	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.moments(), "%.0f %% of the values are common names", 100*everyday)
+	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.moments(), "%s are common names", ofValues(everyday))
 }
 
 // fitEpithet weighs the second words of scientific names, which need a genus
 // beside them.
 func (g *guesser) fitEpithet(c *candidate, p *profile) {
 	shaped := p.ofTexts(g.know.epithet)
-	c.support(balance(shaped, 1, 5), "%.0f %% of the values look like epithets", 100*shaped)
+	c.support(balance(shaped, 1, 5), "%s look like epithets", ofValues(shaped))
 	if !g.besideGenus() {
 		c.support(-4, "")
 	} else {
