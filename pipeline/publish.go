@@ -329,7 +329,7 @@ func (t *capturesTable) Reader(core []string) darwincore.Reader {
 		r = &capturesRows{of: t, rows: t.table.Rows()}
 	}
 	r.read, r.text, r.leftOut = t.book.Reader(core), r.text[:0], 0
-	r.became.Clear()
+	r.became = report.ReadingCount{}
 	return r
 }
 

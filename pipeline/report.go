@@ -233,7 +233,7 @@ func (w *walk) sums(read report.ReadingCount) []report.Sum {
 	return append(out,
 		report.Sum{Name: "Readings in the cells of captures", N: read.All(), Parts: []report.Part{
 			{Name: "published as measurements", N: kept},
-			{Name: "masses of animal and bag together, and of bags alone", N: read.Understood - kept},
+			{Name: "left out until someone decides", N: read.Undecided},
 			{Name: "not measured: blank, or a word for it", N: read.Missing},
 			{Name: "not understood", N: read.Unread}}},
 		report.Sum{Name: "Measurements in the archive", N: c.Measurements, Parts: []report.Part{

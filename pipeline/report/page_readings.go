@@ -1,20 +1,14 @@
 package report
 
-import (
-	"slices"
-
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // ReadingCount counts what was in the cells of captures by what became of
-// it, each cell once, and the readings that were made from others. A mass is a
-// reading of the scale and, once worked out, a reading of the capture too; its
-// cell counts once.
+// it, and the readings that were made from others. A mass is a reading of the
+// scale and, once worked out, a reading of the capture too; it counts once.
 type ReadingCount struct {
 	Understood, Missing, Unread int
-	Made                        int
-
-	seen []*record.Reading // of the capture that is added, one for each cell
+	Undecided                   int // of those understood, not published since nobody decided on them
+	Made                        int // and published
 }
 
 // All is how many readings were in cells.
@@ -25,45 +19,48 @@ func (n *ReadingCount) Join(o *ReadingCount) {
 	n.Understood += o.Understood
 	n.Missing += o.Missing
 	n.Unread += o.Unread
+	n.Undecided += o.Undecided
 	n.Made += o.Made
 }
 
-// Clear begins to count anew.
-func (n *ReadingCount) Clear() { *n = ReadingCount{seen: n.seen} }
-
 // Add counts the readings of a capture.
 func (n *ReadingCount) Add(c *record.Capture) {
-	defer func() {
-		clear(n.seen)
-		n.seen = n.seen[:0]
-	}()
 	for i := range c.Readings {
-		r := &c.Readings[i]
-		if r.Derived && r.State != record.Missing && r.State != record.Unread {
+		switch r := &c.Readings[i]; {
+		case !r.Derived:
+			n.one(r)
+		case r.Undecided == "" && r.State != record.Missing && r.State != record.Unread:
 			n.Made++
 		}
-		n.one(r)
 	}
-	if c.Weighing != nil {
-		n.one(c.Weighing.Gross)
-		n.one(c.Weighing.Tare)
-		n.one(c.Weighing.Net)
+	for r := range c.Weighing.Readings() {
+		if !r.Derived && !writtenWith(c.Readings, r) {
+			n.one(r)
+		}
 	}
 }
 
-// one counts a reading that was in its own cell. A capture has few, and
-// looking through them is cheaper than a map.
-func (n *ReadingCount) one(r *record.Reading) {
-	if r == nil || r.Derived || r.Column.Column > 0 && slices.ContainsFunc(n.seen, r.SameCell) {
-		return
+// writtenWith reports whether one of some readings was written in the cell of another.
+func writtenWith(rs []record.Reading, r *record.Reading) bool {
+	for i := range rs {
+		if !rs[i].Derived && rs[i].SameCell(r) {
+			return true
+		}
 	}
-	n.seen = append(n.seen, r)
-	switch r.State {
-	case record.Missing:
+	return false
+}
+
+// one counts a reading that was in a cell.
+func (n *ReadingCount) one(r *record.Reading) {
+	switch {
+	case r.State == record.Missing:
 		n.Missing++
-	case record.Unread:
+	case r.State == record.Unread:
 		n.Unread++
 	default:
 		n.Understood++
+		if r.Undecided != "" {
+			n.Undecided++
+		}
 	}
 }
