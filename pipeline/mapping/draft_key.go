@@ -23,11 +23,10 @@ const nearlyAll = 0.95
 
 // keyOf takes the first candidate whose texts are all there and all different,
 // or a single column that comes near to it; failing that the first that does,
-// then the longest that is there at all. A mark that comes again is a recapture
-// and no slip.
+// then the longest that is there at all. A mark that comes again is a recapture,
+// perhaps of the same day, and no slip.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats bool) {
 	var nearly, longest []string
-	nearest := 0.0
 	applied := d.applied(tables, clues)
 	for _, terms := range keyCandidates {
 		texts, there := keyTexts(terms, applied)
@@ -40,14 +39,13 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 				different[t] = true
 			}
 		}
-		byMark := len(nearly) == 1 && nearly[0] == "organismID" && slices.Contains(terms, "organismID")
 		switch share := float64(len(different)) / float64(len(texts)); {
-		case share == 1 && len(nearly) == 1 && !byMark:
+		case share == 1 && len(nearly) == 1:
 			return nearly, false // its own column with a slip, rather than two columns
 		case share == 1:
 			return terms, false
-		case share >= nearlyAll && (nearly == nil || byMark && share > nearest):
-			nearly, nearest = terms, share
+		case share >= nearlyAll && nearly == nil && !slices.Contains(terms, "organismID"):
+			nearly = terms
 		}
 		if len(terms) > len(longest) {
 			longest = terms
