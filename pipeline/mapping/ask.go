@@ -68,12 +68,13 @@ func (p *profile) seen(unit string) Seen {
 // What the kinds of questions weigh. A capture without a name and dates that
 // may be other dates spoil every row; a column that stays open loses nothing.
 const (
-	weightKey    = 100
-	weightDates  = 90
-	weightUnits  = 80
-	weightBag    = 70
-	weightUnsure = 60
-	weightOpen   = 40
+	weightKey      = 100
+	weightDates    = 90
+	weightUnits    = 80
+	weightBag      = 70
+	weightUnsure   = 60
+	weightUnitOpen = 55
+	weightOpen     = 40
 )
 
 // SureEnough is the confidence from which a guess raises no question.
@@ -111,7 +112,11 @@ func (d *Draft) askKey() []Question {
 	q := Question{Text: "What identifies one capture? No column numbers them.", weight: weightKey}
 	now := "key: [recordNumber]"
 	if d.keyRepeats {
-		q.Text = fmt.Sprintf("What identifies one capture? %s is the same for some of them.", strings.Join(d.Key, ", "))
+		verb := "is"
+		if len(d.Key) > 1 {
+			verb = "together are"
+		}
+		q.Text = fmt.Sprintf("What identifies one capture? %s %s the same for some of them.", record.Enumerated(d.Key), verb)
 		now = "key: [" + strings.Join(d.Key, ", ") + "]"
 	}
 	q.Line = now
@@ -127,9 +132,12 @@ func (d *Draft) askKey() []Question {
 
 var numberTerms = []string{"recordNumber", "catalogNumber", "organismID", "fieldNumber", "otherCatalogNumbers"}
 
+// usualUnits lists what teams measure in, by dimension.
+var usualUnits = map[string][]string{"length": {"mm", "cm", "[in_i]"}, "mass": {"g", "kg", "mg", "[oz_av]", "[lb_av]"}}
+
 // askUnits asks once for all columns of a dimension that have no unit.
 func (d *Draft) askUnits(dimension string) []Question {
-	units := map[string][]string{"length": {"mm", "cm", "[in_i]"}, "mass": {"g", "kg", "mg", "[oz_av]", "[lb_av]"}}[dimension]
+	units := usualUnits[dimension]
 	byUnit := map[string][]*ColumnGuess{}
 	for i := range d.Guesses {
 		g := &d.Guesses[i]
@@ -199,6 +207,9 @@ func (d *Draft) askBag() []Question {
 }
 
 func (d *Draft) askOpen(g *ColumnGuess) Question {
+	if g.InSomeUnit.Role != record.Unmatched {
+		return d.askUnit(g)
+	}
 	what := "term: …"
 	if code, _, ok := quantity.HeadingUnit(g.Heading); ok && g.Seen.Measured() {
 		what = "measurement: …, unit: " + Quote(code)
@@ -209,9 +220,24 @@ func (d *Draft) askOpen(g *ColumnGuess) Question {
 		weight: weightOpen, Answers: []Answer{{Text: "leave it open"}}}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched && (a.Meaning.Role == record.SetAside || !d.given(a.Meaning)) {
-			q.Answers = append(q.Answers, Answer{meaningWords(a.Meaning), func() { g.settle(a) }})
+			q.Answers = append(q.Answers, Answer{meaningWords(a.Meaning), func() { d.choose(g, a.Meaning) }})
 			q.weight += 2 + 10*a.Confidence
 		}
+	}
+	return q
+}
+
+// askUnit asks for all that an open column lacks.
+func (d *Draft) askUnit(g *ColumnGuess) Question {
+	in := func(unit string) record.Meaning {
+		m := g.InSomeUnit
+		m.Unit, m.Guessed = unit, false
+		return m
+	}
+	q := Question{Text: fmt.Sprintf("In which unit is %q? Nothing says it. %s.", g.Heading, g.Seen.values()), Line: lineWith(g.Heading, in("…")),
+		weight: weightUnitOpen, Answers: []Answer{{Text: "leave it open"}}}
+	for _, unit := range usualUnits[quantity.Dimension(g.InSomeUnit.Unit)] {
+		q.Answers = append(q.Answers, Answer{unitName(unit), func() { d.choose(g, in(unit)) }})
 	}
 	return q
 }
@@ -221,7 +247,7 @@ func (d *Draft) askSure(g *ColumnGuess) Question {
 		weight: weightUnsure + 10*(1-g.Confidence), Answers: []Answer{{"yes", func() { g.Confidence, g.Reason = 1, "a person said so." }}}}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched && !d.given(a.Meaning) {
-			q.Answers = append(q.Answers, Answer{"no, " + meaningWords(a.Meaning), func() { g.settle(a) }})
+			q.Answers = append(q.Answers, Answer{"no, " + meaningWords(a.Meaning), func() { d.choose(g, a.Meaning) }})
 		}
 	}
 	q.Answers = append(q.Answers, Answer{"no, leave it open", func() { g.setAside("a person left it open") }})
@@ -234,9 +260,10 @@ func (d *Draft) given(m record.Meaning) bool {
 	return key != "" && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool { return meaningKey(g.Meaning) == key })
 }
 
-// settle takes an alternative for the meaning.
-func (g *ColumnGuess) settle(a Alternative) {
-	g.Meaning, g.Confidence, g.Reason, g.Alternatives = a.Meaning, 1, "a person said so.", nil
+// choose gives a column the meaning that a person chose.
+func (d *Draft) choose(g *ColumnGuess, m record.Meaning) {
+	g.Meaning, g.Confidence, g.Reason, g.Alternatives, g.Seen.UnitOpen = m, 1, "a person said so.", nil, g.Seen.UnitOpen && m.Guessed
+	d.Way = cmp.Or(d.Way, wayOf(d.Guesses))
 }
 
 // meaningWords names a meaning in a sentence.
@@ -288,8 +315,10 @@ func (g ColumnGuess) Line() string {
 	return lineOf(&g)
 }
 
-func lineOf(g *ColumnGuess) string {
-	return "- {" + keyOf(g.Heading) + ", " + meaningYAML(g.Meaning) + "}"
+func lineOf(g *ColumnGuess) string { return lineWith(g.Heading, g.Meaning) }
+
+func lineWith(heading string, m record.Meaning) string {
+	return "- {" + keyOf(heading) + ", " + meaningYAML(m) + "}"
 }
 
 var threeNumbers = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})\b`)

@@ -61,18 +61,18 @@ var againstOtherNumbers = []objection{
 
 // againstUnstatedUnits are objections to a measurement whose unit depends on who took it.
 var againstUnstatedUnits = []objection{
-	{why: "nothing says the unit, and animals of the group %s are measured in several units",
+	{ofUnit: true, why: "nothing says the unit, and animals of the group %s are measured in several units",
 		when: func(t *trial) bool {
 			return t.unstated() && slices.Contains(ofSeveralUnits, t.group) && (t.dimension() == "mass" || t.dimension() == "length") && !t.withLength(t.it)
 		},
 		figures: func(t *trial) []any { return []any{t.group} }},
-	{why: "nothing says whether it is in mm or cm, and no mass shows it",
+	{ofUnit: true, why: "nothing says whether it is in mm or cm, and no mass shows it",
 		when: func(t *trial) bool {
 			return t.unstated() && t.group == "fish" && t.dimension() == "length" && t.p.median() < smallFish && t.chosenAs(isMassOf) == nil
 		}},
-	{why: "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale",
+	{ofUnit: true, why: "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale",
 		when: func(t *trial) bool { return t.unstated() && t.dimension() == "velocity" }},
-	{why: "nothing says the unit, and depths are given in cm, m and fathoms",
+	{ofUnit: true, why: "nothing says the unit, and depths are given in cm, m and fathoms",
 		when: func(t *trial) bool { return t.unstated() && t.meaning.Measurement == "waterDepth" }},
 	{why: "nothing says whether it is in years, months or days, or a class code",
 		when: func(t *trial) bool {
@@ -90,7 +90,7 @@ var againstUnstatedUnits = []objection{
 		when: func(t *trial) bool {
 			return t.unstated() && isMass(t.candidate) && !t.saysElsewhere(t.it) && !t.saysWhenOrWhere()
 		}},
-	{why: "nothing says the unit, and each row is of another kind of animal",
+	{ofUnit: true, why: "nothing says the unit, and each row is of another kind of animal",
 		when: func(t *trial) bool {
 			return t.unstated() && t.ofKinds() && (isMass(t.candidate) && !t.withLength(t.it) || t.dimension() == "length" && t.sizeAlone(t.it))
 		}},

@@ -23,7 +23,7 @@ var againstWeighing = []objection{
 		when: func(t *trial) bool {
 			return t.meaning.Part == record.Gross && t.ofSeveral(t.it) && !t.bagged() && !(isMass(t.candidate) && t.counts())
 		}},
-	{why: "nothing says whether it is in g, kg or lb, and no length shows it; the median is %s",
+	{ofUnit: true, why: "nothing says whether it is in g, kg or lb, and no length shows it; the median is %s",
 		when: func(t *trial) bool {
 			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength(t.it) && t.inPounds()
 		},

@@ -40,7 +40,8 @@ type ColumnGuess struct {
 	Reason        string // one sentence
 	Alternatives  []Alternative
 	Seen          Seen
-	Counts        bool // it counts the animals that its heading names
+	Counts        bool           // it counts the animals that its heading names
+	InSomeUnit    record.Meaning // of an open column, a meaning that lacks nothing but its unit, with a likely one
 }
 
 // Alternative is another meaning that a column may have, likeliest first.
@@ -274,6 +275,9 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 		case best == nil:
 			cg.Reason, cg.Confidence = g.nothingKnown(it, column, cg.Alternatives), 0
 			cg.Counts = g.counted(it)
+			if w := it.withdrawn; len(w) > 0 && w[0].ofUnit {
+				cg.InSomeUnit = g.meaning(it, w[0].candidate, k)
+			}
 		case best.meaning.Role == record.SetAside:
 			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
 			cg.Reason = "a person decides what is set aside."

@@ -12,6 +12,7 @@ import (
 type withdrawal struct {
 	candidate *candidate
 	why       string // a clause
+	ofUnit    bool   // nothing but the unit is missing
 }
 
 // contradicted is what a candidate's score becomes when the data speak against
@@ -31,10 +32,8 @@ func (g *guesser) assignTested() {
 			if it.chosen == nil {
 				continue
 			}
-			if why := g.doubt(it, it.chosen); why != "" {
-				it.withdrawn = append(it.withdrawn, withdrawal{it.chosen, why})
-				it.chosen.score = contradicted
-				it.chosen.reasons = append(it.chosen.reasons, "but "+why)
+			if why, ofUnit := g.doubt(it, it.chosen); why != "" {
+				it.withdraw(why, ofUnit)
 				again = true
 			}
 		}
@@ -42,6 +41,14 @@ func (g *guesser) assignTested() {
 			return
 		}
 	}
+}
+
+// withdraw takes its meaning from an item.
+func (it *item) withdraw(why string, ofUnit bool) {
+	it.withdrawn = append(it.withdrawn, withdrawal{it.chosen, why, ofUnit})
+	it.chosen.score = contradicted
+	it.chosen.reasons = append(it.chosen.reasons, "but "+why)
+	it.chosen = nil
 }
 
 // trial holds a meaning that a column was given against the sheet.
@@ -60,6 +67,7 @@ type objection struct {
 	when    func(t *trial) bool
 	why     string               // a clause, with a place for each figure, as fmt.Sprintf has them
 	figures func(t *trial) []any // nil for none
+	ofUnit  bool                 // nothing but the unit is missing
 }
 
 // subject is a kind of meaning with the objections that can be raised against it.
@@ -85,8 +93,9 @@ var subjects = []subject{
 	{of: (*trial).measured, objections: againstShortHeadings, further: doubtSize},
 }
 
-// doubt says what in the sheet speaks against a meaning, or "".
-func (g *guesser) doubt(it *item, c *candidate) string {
+// doubt says what in the sheet speaks against a meaning, or "", and whether
+// nothing but its unit is missing.
+func (g *guesser) doubt(it *item, c *candidate) (why string, ofUnit bool) {
 	t := &trial{guesser: g, candidate: c, meaning: c.meaning, reading: g.readings[it.columns[0]], it: it, p: g.profiles[it.columns[0]], kind: g.know.values[c.meaning.Term].Kind}
 	if t.p.filled == 0 {
 		return first(againstEmpty, t)
@@ -95,31 +104,31 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		if !s.of(t) {
 			continue
 		}
-		if why := first(s.objections, t); why != "" {
-			return why
+		if why, ofUnit := first(s.objections, t); why != "" {
+			return why, ofUnit
 		}
 		if s.further == nil {
 			continue
 		}
 		if why := s.further(t); why != "" {
-			return why
+			return why, false
 		}
 	}
-	return ""
+	return "", false
 }
 
 // first returns the first objection that holds, or "".
-func first(objections []objection, t *trial) string {
+func first(objections []objection, t *trial) (why string, ofUnit bool) {
 	for _, o := range objections {
 		switch {
 		case !o.when(t):
 		case o.figures == nil:
-			return o.why
+			return o.why, o.ofUnit
 		default:
-			return fmt.Sprintf(o.why, o.figures(t)...)
+			return fmt.Sprintf(o.why, o.figures(t)...), o.ofUnit
 		}
 	}
-	return ""
+	return "", false
 }
 
 // is reports whether the meaning is one of these terms.

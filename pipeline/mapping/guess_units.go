@@ -176,10 +176,7 @@ func (g *guesser) unsettled(why string, items ...*item) {
 		if it.unit != "" {
 			continue // what is written is for the screening
 		}
-		it.withdrawn = append(it.withdrawn, withdrawal{it.chosen, why})
-		it.chosen.reasons = append(it.chosen.reasons, "but "+why)
-		it.chosen.score = contradicted
-		it.chosen = nil
+		it.withdraw(why, true)
 	}
 }
 
