@@ -109,18 +109,17 @@ func (d *Draft) askKey() []Question {
 	if len(d.Key) > 0 && !d.keyRepeats {
 		return nil
 	}
-	q := Question{Text: "What identifies one capture? No column numbers them.", weight: weightKey}
-	now := "key: [recordNumber]"
-	if d.keyRepeats {
-		verb := "is"
-		if len(d.Key) > 1 {
+	q := Question{Text: "What identifies one capture? No column numbers them.", Line: "key: [recordNumber]", weight: weightKey,
+		Answers: []Answer{{Text: "leave it as it is"}}}
+	if d.keyRepeats && len(d.Key) > 0 {
+		key, verb := d.Key, "is"
+		if len(key) > 1 {
 			verb = "together are"
+			q.Answers = append(q.Answers, Answer{record.Enumerated(key) + " together", func() { d.Key, d.keyRepeats = key, false }})
 		}
-		q.Text = fmt.Sprintf("What identifies one capture? %s %s the same for some of them.", record.Enumerated(d.Key), verb)
-		now = "key: [" + strings.Join(d.Key, ", ") + "]"
+		q.Text = fmt.Sprintf("What identifies one capture? %s %s the same for some of them.", record.Enumerated(key), verb)
+		q.Line = "key: [" + strings.Join(key, ", ") + "]"
 	}
-	q.Line = now
-	q.Answers = []Answer{{Text: "leave it as it is"}}
 	for i := range d.Guesses {
 		g := &d.Guesses[i]
 		if g.Meaning.Role == record.Term && slices.Contains(numberTerms, g.Meaning.Term) && !slices.Equal(d.Key, []string{g.Meaning.Term}) {

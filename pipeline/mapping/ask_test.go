@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -64,5 +66,56 @@ func TestQuestionForAKey(t *testing.T) {
 		if q := d.Questions(); len(q) != 1 || !strings.HasSuffix(q[0].Text, "? "+c.want) {
 			t.Errorf("%v: %+v", c.key, q)
 		}
+	}
+}
+
+// A mapping that a draft left without a key is asked for one by the terms that come
+// nearest, and takes them if a person says so.
+func TestStandingQuestionForAKey(t *testing.T) {
+	var rows [][]string
+	for i := range 40 {
+		rows = append(rows, []string{fmt.Sprintf("A-%02d", i%20), fmt.Sprintf("2019-05-%02d", 1+i/20), fmt.Sprint(50 + i)})
+	}
+	rows[39][0] = "A-01"
+	headings := []string{"tag", "date", "SVL (mm)"}
+	stand := func() *Standing {
+		t.Helper()
+		propose := func() *Draft {
+			d, err := Propose("toads", []record.Table{plainTable(headings, rows...)}, Clues{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return d
+		}
+		text := propose().YAML()
+		doc, err := config.Parse("m.yaml", text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, err := Parse(doc, Known{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		table := plainTable(headings, rows...)
+		if _, err := Apply(m, &table, Known{HeadingParts: quantity.HeadingUnit}); err != nil {
+			t.Fatal(err)
+		}
+		return propose().Stand(m, []record.Table{table}, text)
+	}
+	s := stand()
+	for i, c := range []struct{ answer, want string }{
+		{"leave it as it is", "key: []"},
+		{"eventDate and organismID together", "key: [eventDate, organismID]"},
+		{`column "tag" alone`, "key: [organismID]"},
+	} {
+		open := s.Open()
+		if len(open) == 0 || open[0].Text != "What identifies one capture? eventDate and organismID together are the same for some of them." || open[0].Answers[i].Text != c.answer {
+			t.Fatalf("%+v", open)
+		}
+		text, err := s.Answer(open[0], i)
+		if err != nil || !strings.Contains(string(text), c.want) || strings.Contains(string(text), "key: [") && strings.Count(string(text), "\nkey: ") != 1 {
+			t.Errorf("%s: %v\n%s", c.answer, err, text)
+		}
+		s = stand()
 	}
 }

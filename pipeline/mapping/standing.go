@@ -61,15 +61,31 @@ func (d *Draft) Stand(m *Mapping, tables []record.Table, text []byte, at ...stri
 		}
 		g.Seen.UnitOpen = meaning.Guessed
 	}
-	d.keyRepeats = strings.Contains(string(text), wouldRepeat)
-	if d.Key = m.Key; m.Key == nil && d.term("recordNumber") {
-		d.Key = []string{"recordNumber"}
-	}
-	if m.Key != nil && len(m.Key) == 0 && !d.keyRepeats {
-		d.Key = []string{""} // somebody says that nothing names a capture
-	}
+	d.standKey(m, strings.Contains(string(text), wouldRepeat))
 	d.Way = m.Weighing.Way
-	return &Standing{Draft: d, Text: text, At: at, entries: entries, before: slices.Clone(d.Guesses), key: slices.Clone(d.Key), way: d.Way}
+	s := &Standing{Draft: d, Text: text, At: at, entries: entries, before: slices.Clone(d.Guesses), way: d.Way}
+	if !d.keyRepeats {
+		s.key = slices.Clone(d.Key)
+	}
+	return s
+}
+
+// standKey brings the key to what the mapping says; repeats reports whether an empty
+// one is that of a draft whose key would name some captures alike.
+func (d *Draft) standKey(m *Mapping, repeats bool) {
+	none := m.Key != nil && len(m.Key) == 0
+	if none && repeats && d.keyRepeats {
+		return
+	}
+	d.keyRepeats = repeats
+	switch {
+	case none && !repeats:
+		d.Key = []string{""} // somebody says that nothing names a capture
+	case m.Key == nil && d.term("recordNumber"):
+		d.Key = []string{"recordNumber"}
+	default:
+		d.Key = m.Key
+	}
 }
 
 // entriesOf tells the entries of a mapping that one heading of the tables has
@@ -134,7 +150,7 @@ func (s *Standing) Answer(q Question, i int) ([]byte, error) {
 			c.Meanings[s.Entry(g.Heading)] = g.Meaning
 		}
 	}
-	if !slices.Equal(s.Key, s.key) {
+	if !s.keyRepeats && !slices.Equal(s.Key, s.key) {
 		c.Key = s.Key
 	}
 	if s.Way != s.way {
