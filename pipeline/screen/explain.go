@@ -160,7 +160,34 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 			copied(copiedAcross)
 		}
 	}
+	list = f.tails(v, list)
 	return f.several(v, f.pairs(v, f.swaps(v, list, farthest)))
+}
+
+// tails lists the account by which a lizard, a salamander or a snake lost a part of its
+// tail, any share of it being as likely: nothing is then wrong with its tail or total
+// length.
+func (f *fitted) tails(v *view, list []hypothesis) []hypothesis {
+	body := slices.IndexFunc(v.cells, func(c *cell) bool { return c.measurement == "snoutVentLength" })
+	if body < 0 {
+		return list
+	}
+	for i, c := range v.cells {
+		if c.measurement != "tailLength" && c.measurement != "totalLength" || v.alone(i) >= 0 {
+			continue
+		}
+		left, whole := math.Exp(c.log), math.Exp(v.expected(i))
+		density := left // of the log of the length, times the length of the whole tail
+		if c.measurement == "totalLength" {
+			snoutVent := math.Exp(v.cells[body].log)
+			left, whole = left-snoutVent, whole-snoutVent
+		}
+		if left > 0 && whole > left {
+			list = append(list, hypothesis{slip: tailShort, square: v.without(i),
+				score: math.Log(f.settings.Odds.Tail*v.tolerance(i)*math.Sqrt(2*math.Pi)*density/whole) + v.likelihood(v.without(i), len(v.cells)-1)})
+		}
+	}
+	return list
 }
 
 // How much less likely than another an account is, as a log, that is passed over: the
@@ -323,7 +350,7 @@ func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
 	}
 	var blames []blame
 	for _, h := range list {
-		if h.slip == nothingWrong || h.slip == sizeUnusual {
+		if h.slip == nothingWrong || h.slip == sizeUnusual || h.slip == tailShort {
 			d.none += h.posterior
 			continue
 		}

@@ -85,6 +85,7 @@ type Odds struct {
 	Bags          float64 `mapstructure:"bags"`     // per session: some of its bags were left in
 	Shift         float64 `mapstructure:"shift"`    // per column and row: values from here on stand a row too far up or down
 	Size          float64 `mapstructure:"size"`     // per capture: larger or smaller than its group, well measured
+	Tail          float64 `mapstructure:"tail"`     // per capture with a snout-vent length: it lost a part of its tail
 }
 
 // Defaults returns the thresholds that hold where survey.yaml says nothing.
@@ -124,6 +125,7 @@ func Defaults() Settings {
 			Unknown:       0.0005,
 			WholeRow:      0.003,
 			Size:          0.02,
+			Tail:          0.05,
 			Block:         0.0001,
 			Bags:          0.05,
 			Shift:         0.00001,

@@ -35,6 +35,7 @@ const (
 	bothWrong      // two cells wrong
 	rowStrange     // the whole animal is unlike its group
 	sizeUnusual    // the whole animal is larger or smaller than its group
+	tailShort      // a part of the tail was lost
 	nothingWrong
 	numberOfSlips
 )
