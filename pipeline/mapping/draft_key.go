@@ -14,6 +14,7 @@ var keyCandidates = [][]string{
 	{"recordNumber"}, {"catalogNumber"}, {"otherCatalogNumbers"}, {"organismID"}, {"fieldNumber"},
 	{"eventDate", "recordNumber"}, {"locality", "recordNumber"}, {"eventDate", "locality", "recordNumber"},
 	{"eventDate", "catalogNumber"}, {"locality", "catalogNumber"}, {"eventDate", "organismID"}, {"eventDate", "locality", "organismID"},
+	{"eventDate", "scientificName", "organismID"}, {"eventDate", "locality", "scientificName", "organismID"},
 	{"scientificName", "recordNumber"}, {"eventDate", "locality", "scientificName", "recordNumber"},
 }
 
@@ -88,17 +89,22 @@ func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
 }
 
 func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) {
+	know, err := draftKnowledge()
+	if err != nil {
+		return nil, false
+	}
 	for i := range applied {
 		t := &applied[i]
-		columns := make([][]int, len(terms))
+		columns, names := make([][]int, len(terms)), make([]bool, len(terms))
 		for k, term := range terms {
+			names[k] = know.values[term].Kind == kindIdentifier
 			if columns[k] = columnsOf(t, term); columns[k] == nil {
 				return nil, false
 			}
 		}
 		long := slices.ContainsFunc(t.Columns, func(c record.Column) bool { return c.Meaning.Role == record.NameColumn })
 		for r, row := range t.Rows {
-			key := keyText(row, columns)
+			key := keyText(row, columns, names)
 			if long && r > 0 && key != "" && key == texts[len(texts)-1] {
 				continue
 			}
@@ -108,10 +114,12 @@ func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) 
 	return texts, len(texts) > 0
 }
 
-func keyText(row record.TableRow, columns [][]int) string {
+// keyText returns the texts of some columns, "" where one is empty. In those that names
+// marks, what says that there is none ("none", "not tagged") is no text.
+func keyText(row record.TableRow, columns [][]int, names []bool) string {
 	parts := make([]string, len(columns))
 	for k, of := range columns {
-		if parts[k] = textIn(row, of); parts[k] == "" {
+		if parts[k] = textIn(row, of); parts[k] == "" || names[k] && quantity.Missing(parts[k]) {
 			return ""
 		}
 	}

@@ -132,6 +132,7 @@ func TestOneColumnOfSexAndStage(t *testing.T) {
 		{"Sex=sex|Age=lifeStage", "J|subadult", "", "subadult", "", ""},
 		{"Age=lifeStage", "ad. F", "female", "adult", "", ""},
 		{"Age=lifeStage", "U", "", "undetermined", "", ""},
+		{"Sex=sex|Age=lifeStage", "-999|-9999", "", "", "", ""},
 	} {
 		t.Run(c.head+" "+c.line, func(t *testing.T) {
 			captures, fs := readSheet(sheet("No=recordNumber|"+c.head, "7|"+c.line), fullContext(t))
@@ -140,6 +141,16 @@ func TestOneColumnOfSexAndStage(t *testing.T) {
 				t.Errorf("sex %q, stage %q, condition %q, %s", got.Get("sex"), got.Get("lifeStage"), got.Get("reproductiveCondition"), doubts(fs))
 			}
 		})
+	}
+}
+
+// "None" under Tag is no mark; it is kept beside the capture.
+func TestMarksThatSayNone(t *testing.T) {
+	for text, mark := range map[string]string{"B20": "B20", "NONE": "", "none": "", "unk": "", "-999": "", "Nonesuch": "Nonesuch"} {
+		captures, _ := readSheet(sheet("Tag=organismID|Sex=sex", text+"|F"), fullContext(t))
+		if got := captures[0].Get("organismID"); got != mark || (mark == "") != (len(captures[0].Extras) == 1) {
+			t.Errorf("%q: %q, beside it %v", text, got, captures[0].Extras)
+		}
 	}
 }
 

@@ -83,13 +83,17 @@ func (r *row) terms() {
 	}
 }
 
+// tellsApart are the terms of which each animal or record has its own: "none" under
+// Tag is no mark that several animals share.
+var tellsApart = map[string]bool{"organismID": true, "otherCatalogNumbers": true, "recordNumber": true, "catalogNumber": true, "materialSampleID": true}
+
 // plain takes the text as it is, white space at its ends apart.
 func (r *row) plain(i int, col *column, c *record.Cell) {
 	text := ""
 	if own, ok := r.ownWord(i, c); ok {
 		text = own
-	} else if quantity.Mark(c.Text) {
-		return
+	} else if quantity.Mark(c.Text) || quantity.Sentinel(c.Text) || tellsApart[col.Meaning.Term] && quantity.Missing(c.Text) {
+		return // keep sees to what is more than a mark
 	} else {
 		text = squeezed(c.Text)
 		if col.people {
@@ -179,7 +183,7 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 	w := &foundWord{several: r.plan.several(col, text)}
 	if w.several == nil {
 		w.value, w.ok, w.problem = col.words.Find(text, col.Meaning.Vocabulary)
-		if w.problem != nil && w.problem.Rule == vocabulary.RuleUnknown && quantity.Mark(text) {
+		if w.problem != nil && w.problem.Rule == vocabulary.RuleUnknown && (quantity.Mark(text) || quantity.Sentinel(text)) {
 			w.ok, w.problem = true, nil
 		}
 	}

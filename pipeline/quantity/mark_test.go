@@ -17,3 +17,11 @@ func TestMark(t *testing.T) {
 		}
 	}
 }
+
+func TestSentinel(t *testing.T) {
+	for text, want := range map[string]bool{"-999": true, " -9999 ": true, "-99.9": true, "": false, "999": false, "9999": false, "-1": false, "-": false, "A-999": false} {
+		if Sentinel(text) != want {
+			t.Errorf("%q: %v, want %v", text, !want, want)
+		}
+	}
+}

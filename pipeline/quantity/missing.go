@@ -83,6 +83,16 @@ func Missing(text string) bool {
 	return kind != ""
 }
 
+// Sentinel reports whether the whole cell is a number below zero that stands for
+// nothing, as -999 does: no name, word or code is written so.
+func Sentinel(text string) bool {
+	if text == "" || text[0] != '-' && !unicode.IsSpace(rune(text[0])) {
+		return false
+	}
+	x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	return err == nil && x < 0 && missing().sentinels[x]
+}
+
 // Mark reports whether the whole cell is a mark that stands for nothing in any
 // column, also in one of free text or of names: blank, "-", "n/a", "NA", "NaN".
 // Written with a capital, as a name is ("Nan", "Null"), it is none.
