@@ -49,7 +49,7 @@ func LineOfCodes(line string, texts []string) (said string, explained float64) {
 	}
 	different, known := map[string]bool{}, 0
 	for _, text := range texts {
-		if text = strings.TrimSpace(text); text == "" || quantity.Missing(text) || different[text] {
+		if text = strings.TrimSpace(text); text == "" || quantity.Missing(text) || quantity.Sentinel(text) || different[text] {
 			continue
 		}
 		different[text] = true

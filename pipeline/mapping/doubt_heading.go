@@ -138,7 +138,7 @@ func (g *guesser) inWater(it *item) bool {
 }
 
 // ofWater are measurements of water.
-var ofWater = []string{"waterTemperature", "dissolvedOxygen", "waterDepth"}
+var ofWater = []string{"waterTemperature", "dissolvedOxygen", "waterDepth", "salinity"}
 
 // ofWaterOrSoil are measurements of water that are taken of soil as well.
 var ofWaterOrSoil = []string{"waterPH", "waterConductivity"}

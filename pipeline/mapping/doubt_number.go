@@ -41,7 +41,9 @@ var againstNumbers = []objection{
 			return t.is("recordNumber") && t.weight < generalHeading && 2*t.p.filled < t.p.rows
 		}},
 	{why: "there are only %d different values in %d rows",
-		when:    func(t *trial) bool { return t.is("recordNumber") && t.p.filled > 20 && t.p.distinct < 6 },
+		when: func(t *trial) bool {
+			return t.is("recordNumber") && t.p.filled > 20 && t.p.distinct < 6 && t.p.counting < 1
+		},
 		figures: differentOfRows},
 }
 
@@ -81,8 +83,14 @@ func doubtMark(t *trial) string {
 			continue
 		}
 		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && float64(changed) > other.share*float64(repeats) {
-			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= minChanged && float64(changed) <= fewChanged*float64(repeats) {
+			few := func(changed, repeats int) bool {
+				return repeats >= minChanged && float64(changed) <= fewChanged*float64(repeats)
+			}
+			if few(g.changes(it.columns[0], column, g.columnOf("locality"))) {
 				continue // marks begin anew at each place
+			}
+			if sex := g.columnOf("sex"); other.term != "sex" && sex >= 0 && few(g.changes(it.columns[0], sex, column)) {
+				continue // or with each kind of animal
 			}
 			return fmt.Sprintf("of %d repeats %d change in column %q", repeats, changed, g.table.Columns[column].Heading)
 		}

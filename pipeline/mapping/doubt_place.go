@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // widestSurvey is how many degrees apart the places of one sheet seldom are (common
@@ -42,7 +43,7 @@ var againstPlaces = []objection{
 		}},
 	{why: "%d different words with small letters are kinds of places, and another column names the places",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
+			return t.is(placeTerms...) && t.know.isLocality(t.candidate.heading) && t.p.distinct > 1 && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "most rows have a long number of their own, as animals have and places do not",
@@ -87,6 +88,12 @@ var administrative = []string{"country", "countryCode", "stateProvince", "county
 
 // manyPlaces is how many times as many places as rows nobody numbers.
 const manyPlaces = 100
+
+// isLocality reports whether a folded heading is one for places of any kind, as Location
+// is and Grid is not.
+func (k *knowledge) isLocality(heading string) bool {
+	return slices.ContainsFunc(k.headings[heading], func(h vocabulary.Heading) bool { return h.Value == "locality" })
+}
 
 // betweenRows reports whether an item is of lines between the rows, or above tables, that
 // have no name of their own but the one that the layout gives them.

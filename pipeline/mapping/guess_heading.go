@@ -218,7 +218,7 @@ func (g *guesser) otherMarks(it *item) {
 // were: "No" over 1, 1, 40, 1.
 func (g *guesser) otherNumbers(it *item) {
 	for _, c := range it.candidates {
-		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.profiles[it.columns[0]].whole == 1 {
+		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.profiles[it.columns[0]].whole == 1 && g.profiles[it.columns[0]].counting < 1 {
 			n := *c
 			n.meaning.Term, n.weight, n.shared, n.reasons = "individualCount", 0.4, false, slices.Clone(c.reasons)
 			it.add(&n)
@@ -335,7 +335,7 @@ func (g *guesser) phrases(it *item) {
 		{words, 1}, {plain, 0.97}, {sized(words, it.unit), 0.96}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
 		{g.know.writtenOut(words), 0.95}, {g.know.writtenOut(g.know.withAnimal(plain)), 0.93}, {singular(words), 0.95}, {turned(words), 0.94}, {turned(g.know.withAnimal(words)), 0.93},
 		{g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
-		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
+		{g.know.withAnimal(g.know.fillersApart(plain)), 0.9}, {g.know.without(g.know.withAnimal(g.know.fillersApart(plain)), fillerWord), 0.9},
 		{g.know.without(g.know.writtenOut(words), sideWord, fillerWord), 0.9},
 		{g.greatest(it), 0.9}, {g.know.timeAmong(plain), 0.9},
 	} {

@@ -88,6 +88,7 @@ func (g *guesser) decimalMark() (mark byte) {
 // counting looks at the first rows, which follow each other.
 func (g *guesser) counting(column int) float64 {
 	n, counted, above := 0, 0, math.NaN()
+	behind, out := 0, 0 // numbers beyond 1 that follow the one above, and that do not
 	for _, row := range g.table.Rows[:min(len(g.table.Rows), rowsLooked)] {
 		if column >= len(row.Cells) {
 			continue
@@ -98,12 +99,18 @@ func (g *guesser) counting(column int) float64 {
 		}
 		if !math.IsNaN(above) {
 			n++
-			counted += int(share(float64(x) == above+1 || x <= 1 && above > 1))
+			follows := float64(x) == above+1
+			counted += int(share(follows || x <= 1 && above > 1))
+			behind += int(share(follows && x > 1))
+			out += int(share(!follows && x != 1))
 		}
 		above = float64(x)
 	}
-	if n < 5 {
+	switch {
+	case n < 5:
 		return 0
+	case out == 0 && behind >= 5:
+		return 1 // of each few, also where there is but one: 1, 1, 2, 1, 1, 2, 3
 	}
 	return float64(counted) / float64(n)
 }
@@ -167,7 +174,7 @@ func profiled(cells []record.Cell, b before) *profile {
 	for _, c := range cells {
 		text := strings.TrimSpace(c.Text)
 		x, beside := math.NaN(), ""
-		if text != "" && !quantity.Missing(text) {
+		if text != "" && !quantity.Missing(text) && !quantity.Sentinel(text) {
 			p.texts = append(p.texts, text)
 			seen[text] = true
 			letters += float64(len([]rune(text)))

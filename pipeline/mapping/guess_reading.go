@@ -264,23 +264,36 @@ func (k *knowledge) without(words []string, kinds ...string) []string {
 	})
 }
 
-// animalsApart parts words that begin with one for an animal: fischart is the
-// species of the fish.
-func (k *knowledge) animalsApart(words []string) []string {
+// fillersApart parts words that begin with one for an animal or one that changes
+// nothing, or its first four letters: fischart is the species of the fish, fishno
+// its number, sampdate the day of a sample.
+func (k *knowledge) fillersApart(words []string) []string {
 	var out []string
 	for _, w := range words {
 		cut := 0
-		for at := 4; at <= len(w)-3; at++ {
-			if k.animals[w[:at]] && len(k.headings[w[at:]]) > 0 {
+		for at := 3; at <= len(w)-2; at++ {
+			first, rest := w[:at], w[at:]
+			known := k.animals[first] && at > 3 || k.wordKinds[fillerWord][first] || at == 4 && k.beginsFiller(first)
+			if known && len(k.headings[rest]) > 0 && (len(rest) > 2 || k.wordKinds[identityWord][rest]) {
 				cut = at
 			}
 		}
-		if cut > 0 {
+		if cut > 0 && k.animals[w[:cut]] {
 			out = append(out, w[:cut])
 		}
 		out = append(out, w[cut:])
 	}
 	return out
+}
+
+// beginsFiller reports whether a word that changes nothing in headings begins so.
+func (k *knowledge) beginsFiller(letters string) bool {
+	for w := range k.wordKinds[fillerWord] {
+		if strings.HasPrefix(w, letters) {
+			return true
+		}
+	}
+	return false
 }
 
 // numberApart parts a last word that ends in one for a number or a name from the

@@ -10,7 +10,7 @@ import (
 
 // sizeOrder is the order in which lengths are held against the mass: those
 // that say most of the whole body first.
-var sizeOrder = []string{"snoutVentLength", "snoutUrostyleLength", "forkLength", "standardLength", "totalLength", "length", "headBodyLength", "carapaceLength", "curvedCarapaceLength", "plastronLength", "bodyLength", "wingLength", "flattenedWingLength", "forearmLength"}
+var sizeOrder = []string{"snoutVentLength", "snoutUrostyleLength", "forkLength", "standardLength", "totalLength", "length", "headBodyLength", "carapaceLength", "curvedCarapaceLength", "plastronLength", "bodyLength", "wingLength", "flattenedWingLength", "forearmLength", "hindfootLength"}
 
 // settleUnits finds units that nobody wrote from how much an animal of that
 // length weighs: steps of a thousand cannot be mistaken for each other.

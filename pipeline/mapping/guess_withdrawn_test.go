@@ -271,6 +271,12 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"how far somebody jumped", "long", "", rising("%.2f", 6.1, 0.03), "", ""},
 		{"letters beside the heat of the air", "Hum", "", rising("%.0f", 19, 1), "Temp", ""},
 		{"degrees of tension", "tension", "", cycle("L", "M", "H"), "", ""},
+		{"words that nothing parts", "SAMPDATE", "eventDate", cycle("20030813", "20030829", "20040811"), "", ""},
+		{"an animal and its number", "FISHNO", "recordNumber", rising("%.0f", 301, 1), "", "trout.csv"},
+		{"numbers within a haul", "Fish_Num", "recordNumber", cycle("1", "1", "2", "1", "2", "3"), "Date", "trout.csv"},
+		{"shells of snails, or of turtles", "ShellLength_mm", "", rising("%.1f", 12, 0.1), "", ""},
+		{"grids with small letters", "grid", "locationID", cycle("bonrip", "bonmat", "bonbs"), "Tag_site", ""},
+		{"numbers for nothing among lengths", "Major_Claw_Length", "chelaLength mm", cycle("-9999", "-9999", "12.1", "14.7", "13.2"), "", "crabs.csv"},
 		{"where an animal was taken again", "Recap_site", "", cycle("Reef 2", "Jetty"), "Tag_site", ""},
 	} {
 		headings, values := []string{c.heading}, []func(int) string{c.values}
