@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
@@ -91,7 +92,32 @@ func (g *guesser) codesOf(column int, term string) map[string]string {
 			return codes
 		}
 	}
-	return nil
+	return g.answers(column, term, list)
+}
+
+// answers returns what yes and no mean under a heading that is itself a state of an
+// animal: under "Gravid" an N says that it is not gravid. It returns nil where other
+// texts are no words for states.
+func (g *guesser) answers(column int, term string, list *vocabulary.List) map[string]string {
+	value, ok, _ := list.Known(g.readings[column].whole, nil)
+	if term != "reproductiveCondition" || !ok || g.profiles[column].distinct < 2 {
+		return nil
+	}
+	codes := map[string]string{}
+	for _, t := range g.profiles[column].texts {
+		switch f := vocabulary.Fold(t); {
+		case slices.Contains(yesWords, f):
+			codes[t] = value
+		case slices.Contains(noWords, f):
+			codes[t] = "not " + value
+		case !knownWith(list, nil)(t):
+			return nil
+		}
+	}
+	if len(codes) == 0 {
+		return nil
+	}
+	return codes
 }
 
 // legend is what the legend of the workbook says of a column.

@@ -50,7 +50,8 @@ func TestLineOfCodes(t *testing.T) {
 
 func TestGuessCodes(t *testing.T) {
 	columns := []column{{"sex (1=M; 2=F; 0=unk)", "sex", pick("1", "2", "0")}, {"AGE", "lifeStage", pick("A", "J", "M")},
-		{"State (1=good; 2=bad)", "", pick("1", "2")}, {"N/R", "", pick("N", "R")}, {"SVL (mm)", "snoutVentLength mm", svl}}
+		{"State (1=good; 2=bad)", "", pick("1", "2")}, {"N/R", "", pick("N", "R")},
+		{"Preg", "reproductiveCondition", pick("P", "N", "Y")}, {"SVL (mm)", "snoutVentLength mm", svl}}
 	clues := repeatableTerms
 	clues.Legend = func(heading string) string {
 		return map[string]string{"AGE": "A = adult, J = juvenile, M = metamorph", "N/R": "N = new; R = recapture date"}[heading]
@@ -59,7 +60,8 @@ func TestGuessCodes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	words := []map[string]string{{"0": "indeterminate", "1": "male", "2": "female"}, {"A": "adult", "J": "juvenile", "M": "metamorph"}, nil, nil, nil}
+	words := []map[string]string{{"0": "indeterminate", "1": "male", "2": "female"}, {"A": "adult", "J": "juvenile", "M": "metamorph"}, nil, nil,
+		{"N": "not pregnant", "Y": "pregnant"}, nil}
 	for i, g := range guesses {
 		if got := said(g.Meaning); got != columns[i].want {
 			t.Errorf("%s: %q, want %q", g.Heading, got, columns[i].want)

@@ -14,7 +14,7 @@ var keyCandidates = [][]string{
 	{"recordNumber"}, {"catalogNumber"}, {"otherCatalogNumbers"}, {"organismID"}, {"fieldNumber"},
 	{"eventDate", "recordNumber"}, {"locality", "recordNumber"}, {"eventDate", "locality", "recordNumber"},
 	{"eventDate", "catalogNumber"}, {"locality", "catalogNumber"}, {"eventDate", "organismID"}, {"eventDate", "locality", "organismID"},
-	{"eventDate", "scientificName", "organismID"}, {"eventDate", "locality", "scientificName", "organismID"},
+	{"eventDate", "scientificName", "organismID"}, {"eventDate", "eventTime", "organismID"}, {"eventDate", "locality", "scientificName", "organismID"},
 	{"scientificName", "recordNumber"}, {"eventDate", "locality", "scientificName", "recordNumber"},
 }
 

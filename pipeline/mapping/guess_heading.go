@@ -94,6 +94,7 @@ func (g *guesser) propose(it *item) {
 		})
 	}
 	g.otherPlaces(it)
+	g.otherNames(it)
 	g.otherMarks(it)
 	if it.replicates != nil {
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return c.meaning.Role != record.Measurement })
@@ -284,6 +285,21 @@ func (g *guesser) otherPlaces(it *item) {
 				o.shared = g.repeatable(term)
 				it.add(o)
 			}
+		}
+	}
+}
+
+// otherNames lets a column of codes for species fall back on the identifier of a taxon,
+// where another column has the names: SpCode beside Species.
+func (g *guesser) otherNames(it *item) {
+	words := g.readings[it.columns[0]].words
+	apart := append(slices.Clone(words), g.know.numberApart(words)...)
+	for _, c := range it.candidates {
+		if c.meaning.Term == "scientificName" && g.know.hasKind(apart, identityWord) {
+			o := *c
+			o.meaning.Term, o.weight, o.reasons, o.fallback = "taxonID", c.weight*0.8, slices.Clone(c.reasons), true
+			it.add(&o)
+			return
 		}
 	}
 }

@@ -115,8 +115,11 @@ func (g *guesser) counting(column int) float64 {
 	return float64(counted) / float64(n)
 }
 
-// yesWords are texts that answer a question.
-var yesWords = []string{"y", "n", "yes", "no", "s", "si", "sim", "nao", "ja", "nein", "nee", "oui", "non", "true", "false", "t", "f", "0", "1", "+", "-", "x", "是", "否"}
+// yesWords and noWords are texts that answer a question.
+var (
+	yesWords = []string{"y", "yes", "s", "si", "sim", "ja", "oui", "true", "t", "1", "+", "x", "是"}
+	noWords  = []string{"n", "no", "nao", "nein", "nee", "non", "false", "f", "0", "-", "否"}
+)
 
 // onceEach reports whether hardly any value stands more than once.
 func (p *profile) onceEach() bool { return p.unique > 0.98 }
@@ -141,7 +144,9 @@ var numberAndWord = regexp.MustCompile(`^\d+(?:[.,]\d+)? ?(\pL+)$`)
 
 // yesNo reports whether the values answer a question with yes and no.
 func (p *profile) yesNo() bool {
-	return (p.filled > 2 || p.length > 1) && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1
+	return (p.filled > 2 || p.length > 1) && p.distinct <= 3 && p.ofTexts(func(t string) bool {
+		return slices.Contains(yesWords, vocabulary.Fold(t)) || slices.Contains(noWords, vocabulary.Fold(t))
+	}) == 1
 }
 
 // before is what is known of a column before its cells are read.

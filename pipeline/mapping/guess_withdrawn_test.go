@@ -274,6 +274,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"words that nothing parts", "SAMPDATE", "eventDate", cycle("20030813", "20030829", "20040811"), "", ""},
 		{"an animal and its number", "FISHNO", "recordNumber", rising("%.0f", 301, 1), "", "trout.csv"},
 		{"numbers within a haul", "Fish_Num", "recordNumber", cycle("1", "1", "2", "1", "2", "3"), "Date", "trout.csv"},
+		{"a number of nothing but a toe", "TOENO", "organismID", rising("%.0f", 1, 1), "Sex kept", ""},
+		{"fields with letters", "Field", "locality", cycle("A", "B", "C"), "Date", ""},
 		{"shells of snails, or of turtles", "ShellLength_mm", "", rising("%.1f", 12, 0.1), "", ""},
 		{"grids with small letters", "grid", "locationID", cycle("bonrip", "bonmat", "bonbs"), "Tag_site", ""},
 		{"numbers for nothing among lengths", "Major_Claw_Length", "chelaLength mm", cycle("-9999", "-9999", "12.1", "14.7", "13.2"), "", "crabs.csv"},
