@@ -71,7 +71,7 @@ var againstAny = []objection{
 		}},
 	{why: "%d of %d numbers are 0, which names nothing",
 		when: func(t *trial) bool {
-			return slices.Contains([]string{kindPlace, kindLabel, kindMedia}, t.kind) && t.p.numeric > 0.9 && 5*t.p.zeros() > t.p.filled
+			return slices.Contains([]string{kindPlace, kindLabel, kindMedia}, t.kind) && t.p.numeric > 0.9 && 10*t.p.zeros() > t.p.filled
 		},
 		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
 	{why: "the values are numbers with decimals, and neither places nor visits are",

@@ -212,7 +212,7 @@ func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
 	initials := g.readings[it.columns[0]].letters() <= 2
-	if initials && !(sure && !ok) && g.meristic(it, c) {
+	if initials && !(sure && !ok) && (g.meristic(it, c) || len(it.candidates) == 1 && g.fitsMass(it, c)) {
 		return false
 	}
 	return scope != "" && scope != "any" && (c.weight < generalHeading || initials) && !(ok && sure)

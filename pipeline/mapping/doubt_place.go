@@ -33,6 +33,10 @@ var againstPlaces = []objection{
 			return t.is(administrative...) && t.p.numeric > 0.9 && t.p.distinct <= fewKinds && t.p.filled > 20
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "the values are numbered, and such places have names",
+		when: func(t *trial) bool {
+			return t.is(administrative...) && t.p.ofTexts(codeNumber.MatchString) > 0.5
+		}},
 	{why: "each row has a number of its own, far beyond what would number that many places",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.p.numeric > 0.9 && t.p.filled > 20 && t.p.onceEach() && t.p.counting < 0.5 && t.p.greatest() > manyPlaces*float64(t.p.filled)

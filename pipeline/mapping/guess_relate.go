@@ -75,6 +75,7 @@ func (g *guesser) relate() {
 		}
 	}
 	g.longerOfTwo()
+	g.longerThanTail(numeric)
 	length := g.surest(numeric, "snoutVentLength", "")
 	mass := g.surest(numeric, "", record.Net)
 	if mass == nil {
@@ -166,6 +167,25 @@ func (g *guesser) longerOfTwo() {
 	}
 	g.addByValues(longer, record.Meaning{Role: record.Measurement, Measurement: "totalLength", Unit: orUnit(longer.unit, "mm")}, 5,
 		"it is %.1f times the length in column %q, but no length of an animal exceeds its total length", math.Exp(shift), shorter.heading)
+}
+
+// longerThanTail supports a total length that is longer than the tail, of which another
+// column certainly is in nearly every row.
+func (g *guesser) longerThanTail(items []*item) {
+	tail := g.surest(items, "tailLength", "")
+	if tail == nil || slices.ContainsFunc(tail.candidates, func(c *candidate) bool { return c.meaning.Measurement == "totalLength" }) {
+		return
+	}
+	for _, it := range items {
+		if more, n := g.larger(it, tail); n < 5 || float64(more) < nearlyAll*float64(n) || it.unit != tail.unit {
+			continue
+		}
+		for _, c := range it.candidates {
+			if c.meaning.Measurement == "totalLength" && c.weight > 0 {
+				c.support(2, "it is longer than the tail in column %q", tail.heading)
+			}
+		}
+	}
 }
 
 // surest returns the item whose heading and values say clearly that it is a

@@ -31,6 +31,28 @@ func (g *guesser) settleUnits() {
 	}
 }
 
+// holds reports whether a mass over the cube of a length, in their units, is usual.
+func (p proportion) holds(stoutness float64, length, mass string) bool {
+	cm, _ := inUnit(1, length, "cm")
+	grams, _ := inUnit(1, mass, "g")
+	k := stoutness * grams / (cm * cm * cm)
+	return k >= p.Low && k <= p.High
+}
+
+// fitsMass reports whether a length goes with the masses of the animals: it is usual for
+// them, and longer in heavier ones.
+func (g *guesser) fitsMass(it *item, c *candidate) bool {
+	mass := g.chosenAs(isMassOf)
+	if mass == nil || mass == it {
+		return false
+	}
+	_, r, _, n := g.power(it, mass)
+	return n >= 5 && r > leastWithMass && g.know.massBy[c.meaning.Measurement].holds(g.stoutness(it, mass), c.meaning.Unit, mass.chosen.meaning.Unit)
+}
+
+// leastWithMass is the correlation of the logarithms from which a length goes with a mass.
+const leastWithMass = 0.4
+
 // sameUnit reads lengths of the whole animal that have no unit either as the
 // one that the mass settled, where the numbers are of one size.
 func (g *guesser) sameUnit(settled *item) {
@@ -110,12 +132,7 @@ func (g *guesser) settlePair(length, mass *item, usual proportion) bool {
 	if math.IsNaN(stoutness) || usual.High == 0 {
 		return false
 	}
-	suits := func(l, m string) bool {
-		cm, _ := inUnit(1, l, "cm")
-		grams, _ := inUnit(1, m, "g")
-		k := stoutness * grams / (cm * cm * cm)
-		return k >= usual.Low && k <= usual.High
-	}
+	suits := func(l, m string) bool { return usual.holds(stoutness, l, m) }
 	lu, mu := length.chosen.meaning.Unit, mass.chosen.meaning.Unit
 	if suits(lu, mu) {
 		for _, it := range []*item{length, mass} {

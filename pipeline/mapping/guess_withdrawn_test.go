@@ -276,6 +276,14 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"numbers within a haul", "Fish_Num", "recordNumber", cycle("1", "1", "2", "1", "2", "3"), "Date", "trout.csv"},
 		{"a number of nothing but a toe", "TOENO", "organismID", rising("%.0f", 1, 1), "Sex kept", ""},
 		{"fields with letters", "Field", "locality", cycle("A", "B", "C"), "Date", ""},
+		{"boards with numbers", "CO_ID", "", cycle("C03", "C17", "C40"), "", ""},
+		{"months with days", "Mo/Da", "eventDate", cycle("8/28", "6/4", "7/16"), "", ""},
+		{"when the young came out", "EmergDate", "", cycle("2013-06-30", "2013-07-02"), "", ""},
+		{"how many were left in a nest", "LiveInNest", "", cycle("1", "0", "2", "1", "3"), "", "turtles.csv"},
+		{"pots for crabs", "pot", "locationID", cycle("P1", "P2", "P3"), "Date", "crabs.csv"},
+		{"hind feet of animals whose group nothing names", "hf", "hindfootLength mm", func(r int) string { return fmt.Sprintf("%.0f", 18+0.4*float64(r)) }, "hf W", ""},
+		{"what does not go with the mass", "hf", "", func(r int) string { return fmt.Sprintf("%.0f", 58-0.4*float64(r)) }, "hf W", ""},
+		{"the whole beside the tail", "TL", "totalLength mm", func(r int) string { return fmt.Sprintf("%.0f", 95+float64(r%7)) }, "TV", ""},
 		{"shells of snails, or of turtles", "ShellLength_mm", "", rising("%.1f", 12, 0.1), "", ""},
 		{"grids with small letters", "grid", "locationID", cycle("bonrip", "bonmat", "bonbs"), "Tag_site", ""},
 		{"numbers for nothing among lengths", "Major_Claw_Length", "chelaLength mm", cycle("-9999", "-9999", "12.1", "14.7", "13.2"), "", "crabs.csv"},
@@ -291,6 +299,10 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 			headings, values = append(headings, "Sex"), append(values, sexes[c.beside])
 		case "W (g)":
 			headings, values = append(headings, c.beside), append(values, func(r int) string { l := 20 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/550) })
+		case "hf W":
+			headings, values = append(headings, "Sex", "Wt (g)"), append(values, cycle("M", "F"), func(r int) string { l := 18 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/1500) })
+		case "TV":
+			headings, values = append(headings, "TV", "Sex"), append(values, func(r int) string { return fmt.Sprintf("%.0f", 38+float64(r%5)) }, cycle("M", "F"))
 		case "Collectors":
 			headings, values = append(headings, c.beside), append(values, cycle("H. B. Lorne", "J. Tasker", "W. E. Pym"))
 		case "Tag_site":

@@ -144,6 +144,14 @@ func TestOneColumnOfSexAndStage(t *testing.T) {
 	}
 }
 
+// A number that stands for nothing is neither a day, a time, a name nor a place.
+func TestCellsOfNumbersForNothing(t *testing.T) {
+	captures, fs := readSheet(sheet("No=recordNumber|Date=eventDate|Time=eventTime|Site=locality", "7|-999|-9999|-888"), fullContext(t))
+	if c := captures[0]; c.Get("eventDate")+c.Get("eventTime")+c.Get("locality") != "" || len(c.Extras) != 3 || doubts(fs) != "" {
+		t.Errorf("%q %q %q, beside them %v, %s", c.Get("eventDate"), c.Get("eventTime"), c.Get("locality"), c.Extras, doubts(fs))
+	}
+}
+
 // "None" under Tag is no mark; it is kept beside the capture.
 func TestMarksThatSayNone(t *testing.T) {
 	for text, mark := range map[string]string{"B20": "B20", "NONE": "", "none": "", "unk": "", "-999": "", "Nonesuch": "Nonesuch"} {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -13,12 +14,12 @@ import (
 // survey's zone, then takes year, month and day from what is certain.
 func (r *row) when() {
 	for _, i := range r.plan.dates {
-		if c := &r.cells[i]; !c.Empty() && !r.filled(r.value(r.plan.columns[i].slot)) {
+		if c := &r.cells[i]; !c.Empty() && !quantity.Sentinel(c.Text) && !r.filled(r.value(r.plan.columns[i].slot)) {
 			r.date(i, r.plan.columns[i], c)
 		}
 	}
 	r.joinDate()
-	if _, c, ok := r.cellOf(tEventTime); ok {
+	if _, c, ok := r.cellOf(tEventTime); ok && !quantity.Sentinel(c.Text) {
 		r.time(c)
 	}
 	r.calendarParts()

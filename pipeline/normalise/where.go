@@ -70,7 +70,7 @@ func (r *row) site() *place.Site {
 	for _, own := range [...]slot{tLocality, tLocationID} {
 		for _, i := range r.plan.by[own] {
 			cell := &r.cells[i]
-			if cell.Empty() || quantity.Mark(cell.Text) {
+			if cell.Empty() || quantity.Mark(cell.Text) || quantity.Sentinel(cell.Text) {
 				continue
 			}
 			if c == nil {
