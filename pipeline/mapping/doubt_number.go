@@ -64,7 +64,7 @@ func doubtMark(t *trial) string {
 	switch {
 	case t.unnamed && !p.onceEach() && !g.keepsSex(it):
 		return "some numbers occur more than once, and nothing says that they identify animals"
-	case p.numeric > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
+	case p.ofTexts(plainNumber.MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
 		return "a plural over numbers is a count"
 	case p.filled > 20 && p.distinct <= 5:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)

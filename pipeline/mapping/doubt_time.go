@@ -3,7 +3,12 @@ package mapping
 import "slices"
 
 // timed are days, times, years and visits.
-func (t *trial) timed() bool { return t.is("eventDate", "eventTime", "year", "day", "eventID") }
+func (t *trial) timed() bool {
+	return t.is("eventDate", "eventTime", "year", "day", "startDayOfYear", "eventID")
+}
+
+// longestMonth is the days of one.
+const longestMonth = 31
 
 var againstTimes = []objection{
 	{why: "several columns are days, and nothing says which of them is that of the capture",
@@ -12,6 +17,10 @@ var againstTimes = []objection{
 		when: func(t *trial) bool { return t.is("year") && t.cites(t.it) }},
 	{why: "there is no column for the month",
 		when: func(t *trial) bool { return t.is("day") && t.columnOf("month") < 0 }},
+	{why: "nothing says that the days are those of a year",
+		when: func(t *trial) bool {
+			return t.is("startDayOfYear") && t.weight < generalHeading && len(t.p.values) > 0 && (t.columnOf("year") < 0 || t.p.greatest() <= longestMonth)
+		}},
 	{why: "only %.0f %% of the values can be times of day",
 		when:    func(t *trial) bool { return t.is("eventTime") && t.p.numeric > 0.5 && t.p.ofTexts(clockLike) < 0.9 },
 		figures: func(t *trial) []any { return []any{100 * t.p.ofTexts(clockLike)} }},

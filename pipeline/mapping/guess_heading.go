@@ -509,6 +509,9 @@ var nounFirst = []string{"es", "pt", "fr", "it"}
 // or a word for a size ("length") alone says nothing: claws have one too.
 func (g *guesser) headed(it *item) {
 	words := g.know.without(g.readings[it.columns[0]].words, sideWord, fillerWord)
+	if whole := g.know.writtenOut(words); len(words) > 1 && whole != nil {
+		words = whole
+	}
 	ofSort := len(words) > 1 && g.know.hasKind(words[len(words)-1:], sortWord)
 	for size := min(3, len(words)-1); size > 0; size-- {
 		for at := len(words) - size; at >= 0; at-- {

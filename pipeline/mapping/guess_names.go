@@ -29,8 +29,9 @@ func (k *knowledge) latin(text string) bool {
 	}
 	genus := vocabulary.Fold(words[0])
 	known := k.genera[genus]
-	if lower := strings.ToLower(text); known && !k.everyday[genus] && (text == lower || text == strings.ToUpper(text)) {
-		text = strings.ToUpper(lower[:1]) + lower[1:] // "pseudacris crucifer", of a genus that is no word for an animal
+	lower, capitals := strings.ToLower(text), text == strings.ToUpper(text)
+	if (known || capitals && latinEnd.MatchString(genus)) && !k.everyday[genus] && (capitals || text == lower) {
+		text = strings.ToUpper(lower[:1]) + lower[1:] // "pseudacris crucifer", "ORCONECTES VIRILIS", of a genus that is no word for an animal
 		known = false                                 // so that the second word has to be Latin too
 	}
 	m := binomial.FindStringSubmatch(text)

@@ -402,7 +402,8 @@ func dateNotFraction(c record.Cell) bool {
 	return dateLike(c) && (c.Kind == record.Date || !fractional.MatchString(strings.TrimSpace(c.Text)))
 }
 
-// timeLike reports whether text reads as a time of day and has its mark.
+// timeLike reports whether text reads as a time of day and has its mark, which a stroke
+// between two numbers is not.
 func timeLike(text string) bool {
-	return !plainNumber.MatchString(text) && strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
+	return !twoNumbers.MatchString(text) && !plainNumber.MatchString(text) && strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
 }

@@ -76,7 +76,24 @@ func (k *knowledge) readColumns(columns []record.Column) []reading {
 		}
 		out[i] = r
 	}
+	k.partSides(out)
 	return out
+}
+
+// partSides parts the letter for a side from the known word behind it, where another
+// heading has the other side: ltag beside rtag.
+func (k *knowledge) partSides(readings []reading) {
+	for i := range readings {
+		w := strings.Join(readings[i].words, "")
+		if len(readings[i].words) != 1 || len(w) < 4 || w[0] != 'l' || len(k.headings[w[1:]]) == 0 {
+			continue
+		}
+		for j := range readings {
+			if slices.Equal(readings[j].words, []string{"r" + w[1:]}) {
+				readings[i].words, readings[j].words = []string{"l", w[1:]}, []string{"r", w[1:]}
+			}
+		}
+	}
 }
 
 // says reports whether a folded word means something in a heading: it is a heading by

@@ -269,6 +269,8 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 	}
 	if it.unit == "" && length.unit == "" || sameKind(it.unit, length.unit) && it.unit == length.unit || it.unit == "" {
 		switch {
+		case c.meaning.Measurement == "tailLength" && g.group == "salamander" && ratio > longestSalamanderTail:
+			c.support(-2.5, "")
 		case ratio >= usual.Low && ratio <= usual.High:
 			middle := math.Sqrt(usual.Low * usual.High)
 			c.support(1-0.6*math.Abs(math.Log(ratio/middle)), "it is %.0f %% of the snout-vent length", 100*ratio)
@@ -279,6 +281,10 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 		}
 	}
 }
+
+// longestSalamanderTail is the share of the snout-vent length that tails of salamanders
+// seldom exceed (common practice).
+const longestSalamanderTail = 1.7
 
 // besideMass finds the length under an unknown heading that a known mass goes
 // with as its cube. Of several the longest counts most.

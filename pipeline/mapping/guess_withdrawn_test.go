@@ -284,6 +284,15 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"hind feet of animals whose group nothing names", "hf", "hindfootLength mm", func(r int) string { return fmt.Sprintf("%.0f", 18+0.4*float64(r)) }, "hf W", ""},
 		{"what does not go with the mass", "hf", "", func(r int) string { return fmt.Sprintf("%.0f", 58-0.4*float64(r)) }, "hf W", ""},
 		{"the whole beside the tail", "TL", "totalLength mm", func(r int) string { return fmt.Sprintf("%.0f", 95+float64(r%7)) }, "TV", ""},
+		{"initials behind a place", "Station_Init", "recordedBy", cycle("RW", "PD"), "Date", ""},
+		{"names in capitals", "SPECIES", "scientificName", cycle("ORCONECTES RUSTICUS", "ORCONECTES VIRILIS"), "", ""},
+		{"animals in capitals", "SPECIES", "vernacularName", cycle("ROCK BASS", "WHITE SUCKER", "IOWA DARTER"), "", ""},
+		{"days of a year", "DAYNUM", "startDayOfYear", rising("%.0f", 195, 1), "YEAR4", ""},
+		{"days of a study", "DAYNUM", "", rising("%.0f", 95, 1), "", ""},
+		{"two tags of each animal", "eartags", "organismID", cycle("603/604", "606/607", "609/610", "612/613", "615/616", "618/619", "621/622"), "Sex kept", ""},
+		{"the tag of one ear", "ltag", "organismID", rising("A%.0f", 101, 1), "rtag", ""},
+		{"a letter before a word", "ltag", "", rising("A%.0f", 101, 1), "", ""},
+		{"the whole of newts", "TL (mm)", "totalLength mm", func(r int) string { return fmt.Sprintf("%.0f", 2.1*(60+float64(r%9))) }, "newt SVL", ""},
 		{"shells of snails, or of turtles", "ShellLength_mm", "", rising("%.1f", 12, 0.1), "", ""},
 		{"grids with small letters", "grid", "locationID", cycle("bonrip", "bonmat", "bonbs"), "Tag_site", ""},
 		{"numbers for nothing among lengths", "Major_Claw_Length", "chelaLength mm", cycle("-9999", "-9999", "12.1", "14.7", "13.2"), "", "crabs.csv"},
@@ -301,6 +310,12 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 			headings, values = append(headings, c.beside), append(values, func(r int) string { l := 20 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/550) })
 		case "hf W":
 			headings, values = append(headings, "Sex", "Wt (g)"), append(values, cycle("M", "F"), func(r int) string { l := 18 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/1500) })
+		case "YEAR4":
+			headings, values = append(headings, c.beside), append(values, cycle("1988", "1989"))
+		case "rtag":
+			headings, values = append(headings, c.beside), append(values, rising("B%.0f", 301, 1))
+		case "newt SVL":
+			headings, values = append(headings, "SVL (mm)", "Species"), append(values, func(r int) string { return fmt.Sprintf("%.0f", 60+float64(r%9)) }, cycle("Taricha torosa", "Taricha granulosa"))
 		case "TV":
 			headings, values = append(headings, "TV", "Sex"), append(values, func(r int) string { return fmt.Sprintf("%.0f", 38+float64(r%5)) }, cycle("M", "F"))
 		case "Collectors":
