@@ -48,7 +48,7 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 		case share >= nearlyAll && nearly == nil && !slices.Contains(terms, "organismID"):
 			nearly = terms
 		}
-		if len(terms) > len(longest) {
+		if len(terms) > len(longest) && !narrow(terms) {
 			longest = terms
 		}
 	}
@@ -56,6 +56,12 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 		return nearly, false
 	}
 	return longest, longest != nil
+}
+
+// narrow reports whether a key names the mark of an animal by more than the day and the
+// place, which only helps where it tells all captures apart.
+func narrow(terms []string) bool {
+	return slices.Contains(terms, "organismID") && (slices.Contains(terms, "scientificName") || slices.Contains(terms, "eventTime"))
 }
 
 // KeyTexts returns what is in the columns of some terms, one text for each

@@ -402,8 +402,9 @@ func (g *guesser) greatest(it *item) []string {
 // heading says that it is one: "Sl. No." is not a standard length, "Clip #" and "#
 // obs" are not remarks.
 func (g *guesser) onlyNumbered(it *item) {
+	counting := g.profiles[it.columns[0]].counting > 0.8
 	it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
-		return isMeasured(c) && g.know.measurements[c.meaning.Measurement].Dimension != "count" || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks") || isCoordinate(g.know.values[c.meaning.Term].Kind)
+		return isMeasured(c) && (counting || g.know.measurements[c.meaning.Measurement].Dimension != "count") || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks") || isCoordinate(g.know.values[c.meaning.Term].Kind)
 	})
 }
 
