@@ -101,9 +101,8 @@ func newGaps(t *record.Table) gaps {
 	return gaps{dateAt: columnOf("eventDate", "year"), placeAt: columnOf(nearTerms...)}
 }
 
-// add looks at a capture that is whole.
-func (g *gaps) add(c *record.Capture, t *record.Table) {
-	date := c.Value("eventDate")
+// add looks at a capture that is whole, and its date.
+func (g *gaps) add(c *record.Capture, date *record.Value, t *record.Table) {
 	g.date.add(c, cellAt(c, t, g.dateAt), date != nil && (date.Text != "" || unread(date)) || c.Get("year") != "")
 	near := slices.ContainsFunc(nearTerms, func(term string) bool {
 		v := c.Value(term)

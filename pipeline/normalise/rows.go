@@ -14,6 +14,7 @@ type Rows struct {
 	aside   []record.Finding // held since the last Add, at warning or above
 	nights  nights
 	gaps    gaps
+	order   dateOrder
 	slabs   slabs
 	lent    []*slab         // since it was last asked
 	last    *record.Capture // of a table with one row per measurement: its next row may follow
@@ -111,7 +112,9 @@ func (r *Rows) Aside() []record.Finding {
 func (r *Rows) watch(captures []*record.Capture) {
 	nights := !r.x.NightStated && r.columns.plan.timed
 	for _, c := range captures {
-		r.gaps.add(c, r.t)
+		date := c.Value("eventDate")
+		r.gaps.add(c, date, r.t)
+		r.order.add(c, date)
 		if nights {
 			r.nights.add(c)
 		}
@@ -128,5 +131,6 @@ func (r *Rows) End() ([]*record.Capture, []record.Finding) {
 		r.watch(out)
 	}
 	fs := append(r.hold(r.nights.findings(), nil), r.gaps.findings()...)
+	fs = append(fs, r.order.findings()...)
 	return out, append(r.found.end(), fs...)
 }
