@@ -68,7 +68,7 @@ var againstPlaces = []objection{
 		}},
 	{why: "the numbers range from %s to %s, farther than a team goes",
 		when: func(t *trial) bool {
-			return (t.kind == kindLatitude || t.kind == kindLongitude) && t.weight < generalHeading && len(t.p.values) > 0 && t.p.greatest()-t.p.least() > widestSurvey
+			return (t.kind == kindLatitude || t.kind == kindLongitude) && t.weight < generalHeading && len(t.p.values) > 0 && t.p.width(nearlyAll) > widestSurvey
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
 	{why: "the values are not geodetic datums",

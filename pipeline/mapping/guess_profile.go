@@ -313,6 +313,17 @@ func (p *profile) median() float64 {
 func (p *profile) least() float64    { return p.values[0] }
 func (p *profile) greatest() float64 { return p.values[len(p.values)-1] }
 
+// width is how far apart the numbers are, but for the farthest of them: the width of the
+// narrowest range that holds a share of them. There must be some.
+func (p *profile) width(share float64) float64 {
+	left := int((1 - share) * float64(len(p.values))) // out
+	width := math.Inf(1)
+	for i := range left + 1 {
+		width = min(width, p.values[len(p.values)-1-left+i]-p.values[i])
+	}
+	return width
+}
+
 // unitsApart is how many times as large as the others some lengths of a column are, with
 // none between, if they are in another unit: ten for centimetres and millimetres, less
 // what the lengths themselves differ by; 25 for inches. fewestOfSize is how many there

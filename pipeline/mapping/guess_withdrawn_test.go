@@ -483,6 +483,26 @@ func TestGuessNumbersThatBeginAgain(t *testing.T) {
 	}
 }
 
+// TestGuessCoordinatesWithSlips has degrees under headings of grids: a lost sign or two do
+// not speak against them, but places on two continents do.
+func TestGuessCoordinatesWithSlips(t *testing.T) {
+	for lost, want := range map[int]string{0: "decimalLongitude", 2: "decimalLongitude", 4: ""} {
+		easting := func(r int) string {
+			if r < lost {
+				return "98.4412"
+			}
+			return fmt.Sprintf("-98.%d", 3871+r)
+		}
+		guesses, err := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", "northing", "easting"}, cycle("Rana arvalis", "Rana dalmatina"), rising("%.4f", 47.1213, 0.0021), easting)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[2].Meaning); got != want {
+			t.Errorf("%d signs lost: %q, want %q: %s", lost, got, want, guesses[2].Reason)
+		}
+	}
+}
+
 // What stands over several columns tells the group of animals no less than it does
 // without: fish have a fork length, and their age is in years.
 func TestGuessUnderGroups(t *testing.T) {
