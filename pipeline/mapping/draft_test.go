@@ -163,6 +163,13 @@ func TestDraftKey(t *testing.T) {
 		seldom[i] = slices.Clone(seldom[i])
 		seldom[i][3] = fmt.Sprintf("B-%02d", 10+i%35)
 	}
+	marked := func(again ...string) record.Table { // sixty animals on days of their own, the last of them caught again
+		var rows [][]string
+		for i := range 60 {
+			rows = append(rows, []string{fmt.Sprintf("A%d", 101+i), fmt.Sprintf("2021-05-%02d", 1+i/2), "Otter Pond", fmt.Sprintf("%.1f", 50+float64(i)*0.3)})
+		}
+		return plainTable([]string{"Ear tag", "Date", "Site", "SVL (mm)"}, append(rows, again)...)
+	}
 	for _, c := range []struct {
 		name  string
 		table record.Table
@@ -170,6 +177,9 @@ func TestDraftKey(t *testing.T) {
 	}{
 		{"marks and a date in parts", plainTable(inParts, recaptured...), []string{"eventDate", "organismID"}},
 		{"a mark that comes again is no slip", plainTable(inParts, seldom...), []string{"eventDate", "organismID"}},
+		{"marks of animals", marked("A161", "2021-06-02", "Otter Pond", "68.3"), []string{"organismID"}},
+		{"marks of animals, one caught again", marked("A160", "2021-06-02", "Otter Pond", "68.3"), []string{"eventDate", "organismID"}},
+		{"one caught again at another site that day", marked("A160", "2021-05-30", "Mill Ditch", "68.3"), []string{"eventDate", "locality", "organismID"}},
 		{"numbers that restart with each species", plainTable([]string{"No", "Species", "Date", "SVL (mm)"}, bySpecies...), []string{"scientificName", "recordNumber"}},
 		{"one number each", plainTable(headings, numbered(30, 30)...), []string{"recordNumber"}},
 		{"numbers that restart at each site", plainTable(headings, numbered(30, 10)...), []string{"eventDate", "recordNumber"}},
