@@ -24,6 +24,7 @@ const (
 	typedElse    = 0.02  // chance that a cell is written otherwise the second time
 	markElse     = 0.05  // chance that the mark is
 	bagsAlike    = 0.3   // chance that two bags weigh the same
+	nextRow      = 2     // of rows entered twice, one in so many is entered again in the next row
 	surelyTwice  = 0.9   // posterior from which it is reported
 )
 
@@ -44,6 +45,9 @@ type comparison struct {
 // captures of its taxon and day.
 func (f *fitted) sameCapture(a, b *record.Capture, among int) (record.Finding, bool) {
 	t := comparison{f: f, a: a, b: b, among: float64(max(among, 2))}
+	if tableOfCapture(a) == tableOfCapture(b) && b.Row-a.Row == 1 {
+		t.among = nextRow
+	}
 	t.compareReadings()
 	least := float64(minAlike)
 	if len(t.differ) == 0 {

@@ -98,3 +98,21 @@ func TestDuplicatesByTheRestOfTheRow(t *testing.T) {
 		})
 	}
 }
+
+// A row like the one above it is more likely entered twice than one far below, among
+// many captures of a taxon without a date.
+func TestDuplicatesInTheNextRow(t *testing.T) {
+	for row, want := range map[int]int{602: 1, 900: 0} {
+		all := simulateKinds(600, 12, frogs[:1])
+		for _, c := range all {
+			c.Set(record.Value{Field: record.Of("eventDate")})
+			c.Readings = slices.DeleteFunc(c.Readings, func(r record.Reading) bool {
+				return r.Measurement != "snoutVentLength" && r.Measurement != "tibiaLength" && r.Measurement != "headWidth"
+			})
+		}
+		last := all[len(all)-1]
+		if fs := of(Screen(append(all, copyOf(last, row)), nil, Defaults()), "capture-twice"); len(fs) != want || len(last.Readings) != 3 {
+			t.Errorf("row %d: got %+v", row, fs)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/statistics"
 )
@@ -109,6 +110,7 @@ func (m *model) slope(p points, s Settings) (slope, within float64, err error) {
 	if len(medians) == 0 {
 		x, y = p.x, p.y
 	}
+	x, y = withoutLone(x, y, s)
 	fit, err := statistics.QuickMMLine(x, y)
 	if err != nil {
 		return 0, 0, err
@@ -123,6 +125,40 @@ func (m *model) slope(p points, s Settings) (slope, within float64, err error) {
 		within += w * (x[i] - mean) * (x[i] - mean)
 	}
 	return fit.Slope, within, nil
+}
+
+// loneGap is how far, in robust standard deviations of the size, an animal stands
+// from the next that stands alone, and loneShare the share of animals that may.
+const (
+	loneGap   = 5
+	loneShare = 0.02
+)
+
+// withoutLone leaves out the few animals whose size stands alone, one at least on
+// either side: a slope would rest on them, and one wrong size makes it flat.
+func withoutLone(x, y []float64, s Settings) (xs, ys []float64) {
+	sorted := slices.Sorted(slices.Values(x))
+	n := len(sorted)
+	gap := loneGap * max(statistics.MADScale*statistics.RawMAD(x), s.MinScale)
+	most := min(max(1, int(loneShare*float64(n))), n/2)
+	low, high := sorted[0], sorted[n-1]
+	for i := range most {
+		if sorted[i+1]-sorted[i] > gap {
+			low = sorted[i+1]
+		}
+		if sorted[n-1-i]-sorted[n-2-i] > gap {
+			high = sorted[n-2-i]
+		}
+	}
+	if low == sorted[0] && high == sorted[n-1] {
+		return x, y
+	}
+	for i, v := range x {
+		if v >= low && v <= high {
+			xs, ys = append(xs, v), append(ys, y[i])
+		}
+	}
+	return xs, ys
 }
 
 // centre finds the intercepts as medians of what the slope leaves.
