@@ -82,7 +82,7 @@ func doubtMark(t *trial) string {
 		if column < 0 {
 			continue
 		}
-		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && float64(changed) > other.share*float64(repeats) {
+		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && changed > 1 && float64(changed) > other.share*float64(repeats) { // one is a slip
 			few := func(changed, repeats int) bool {
 				return repeats >= minChanged && float64(changed) <= fewChanged*float64(repeats)
 			}

@@ -22,12 +22,13 @@ var keyCandidates = [][]string{
 // one that names the captures, although a slip repeats a few.
 const nearlyAll = 0.95
 
-// keyOf takes the first candidate whose texts are all there and all different,
-// or a single column that comes near to it; failing that the first that does,
+// keyOf takes the first candidate whose texts are all there and all different, or a
+// column of numbers that comes near to it; failing that the one that comes nearest,
 // then the longest that is there at all. A mark that comes again is a recapture,
 // perhaps of the same day, and no slip.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats bool) {
 	var nearly, longest []string
+	nearest := 0.0
 	applied := d.applied(tables, clues)
 	for _, terms := range keyCandidates {
 		texts, there := keyTexts(terms, applied)
@@ -40,13 +41,12 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 				different[t] = true
 			}
 		}
+		byMark := slices.Contains(terms, "organismID")
 		switch share := float64(len(different)) / float64(len(texts)); {
-		case share == 1 && len(nearly) == 1:
-			return nearly, false // its own column with a slip, rather than two columns
-		case share == 1:
+		case share == 1, share >= nearlyAll && len(terms) == 1 && !byMark:
 			return terms, false
-		case share >= nearlyAll && nearly == nil && !slices.Contains(terms, "organismID"):
-			nearly = terms
+		case share >= nearlyAll && share > nearest && !byMark:
+			nearly, nearest = terms, share
 		}
 		if len(terms) > len(longest) && !narrow(terms) {
 			longest = terms

@@ -134,6 +134,13 @@ func numbered(n, restart int) [][]string {
 	return rows
 }
 
+func marks(n int) (rows [][]string) {
+	for i := range n {
+		rows = append(rows, []string{fmt.Sprintf("A%d", 101+i), fmt.Sprintf("%.1f", 50+float64(i)*0.3)})
+	}
+	return rows
+}
+
 func TestDraftKey(t *testing.T) {
 	headings := []string{"No", "Site", "Date", "SVL (mm)"}
 	slip := numbered(40, 40)
@@ -180,6 +187,7 @@ func TestDraftKey(t *testing.T) {
 		{"marks of animals", marked("A161", "2021-06-02", "Otter Pond", "68.3"), []string{"organismID"}},
 		{"marks of animals, one caught again", marked("A160", "2021-06-02", "Otter Pond", "68.3"), []string{"eventDate", "organismID"}},
 		{"one caught again at another site that day", marked("A160", "2021-05-30", "Mill Ditch", "68.3"), []string{"eventDate", "locality", "organismID"}},
+		{"marks of animals, a row twice and no date", plainTable([]string{"Ear tag", "SVL (mm)"}, append(marks(30), []string{"A130", "58.7"})...), []string{"organismID"}},
 		{"numbers that restart with each species", plainTable([]string{"No", "Species", "Date", "SVL (mm)"}, bySpecies...), []string{"scientificName", "recordNumber"}},
 		{"one number each", plainTable(headings, numbered(30, 30)...), []string{"recordNumber"}},
 		{"numbers that restart at each site", plainTable(headings, numbered(30, 10)...), []string{"eventDate", "recordNumber"}},

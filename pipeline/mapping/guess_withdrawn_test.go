@@ -483,6 +483,26 @@ func TestGuessNumbersThatBeginAgain(t *testing.T) {
 	}
 }
 
+// TestGuessMarksWithSlips has six animals caught again, one or two of which are of
+// another species the second time.
+func TestGuessMarksWithSlips(t *testing.T) {
+	for changed, want := range map[int]string{0: "organismID", 1: "organismID", 2: ""} {
+		species := func(r int) string {
+			if again := r >= 34 && r < 34+changed; again != (r%34%2 == 0) {
+				return "Rana arvalis"
+			}
+			return "Rana dalmatina"
+		}
+		guesses, err := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", "Tag"}, species, func(r int) string { return fmt.Sprintf("T%d", 101+r%34) })}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[1].Meaning); got != want {
+			t.Errorf("%d changed: %q, want %q: %s", changed, got, want, guesses[1].Reason)
+		}
+	}
+}
+
 // TestGuessCoordinatesWithSlips has degrees under headings of grids: a lost sign or two do
 // not speak against them, but places on two continents do.
 func TestGuessCoordinatesWithSlips(t *testing.T) {
