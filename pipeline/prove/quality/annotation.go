@@ -7,11 +7,9 @@ var annotationTests = map[string]answer{"ISSUE_ANNOTATION_NOTEMPTY": annotated}
 // annotated asks the record itself, which may carry an annotation of it as the
 // published validation data do. No other store of annotations is asked.
 func annotated(r Record, p Params) Response {
-	switch {
-	case !p.available("annotationSystem"):
+	if !p.available("annotationSystem") {
 		return external("the annotation store %s is not available", strings.TrimSpace(p.value("annotationSystem")))
-	case r.first("oa:hasTarget", "bdqval:annotationAlertif", "bdqval:annotationAlertIf") != "":
-		return Response{Status: HasResult, Result: PotentialIssue, Comment: "the record has an annotation"}
 	}
-	return Response{Status: HasResult, Result: NotIssue, Comment: "the record has no annotation; no other annotation store was asked"}
+	return issue(r.first("oa:hasTarget", "bdqval:annotationAlertif", "bdqval:annotationAlertIf") != "",
+		"the record has an annotation", "the record has no annotation; no other annotation store was asked")
 }

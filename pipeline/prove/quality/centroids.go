@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"slices"
 )
 
 var centroidTests = map[string]answer{"ISSUE_COORDINATES_CENTEROFCOUNTRY": centreOfCountry}
@@ -42,28 +43,24 @@ func ReadCentroids(r io.Reader, name string) (*Centroids, error) {
 }
 
 func centreOfCountry(r Record, p Params) Response {
-	lat, okLat := latitude(r("decimalLatitude"))
-	lon, okLon := longitude(r("decimalLongitude"))
+	lat, lon, ok := r.place()
 	c := p.Sources.Centroids
 	switch {
-	case !p.authority():
-		return p.noAuthority()
 	case !r.has("countryCode") || !r.has("decimalLatitude") || !r.has("decimalLongitude"):
 		return internal("countryCode, decimalLatitude or decimalLongitude is empty")
 	case c == nil:
 		return without("--centroids", "a list of country centres")
-	case !okLat || !okLon:
-		return Response{Status: HasResult, Result: NotIssue, Comment: "decimalLatitude or decimalLongitude is not a coordinate"}
+	case !ok:
+		return issue(false, "", "decimalLatitude or decimalLongitude is not a coordinate")
 	}
 	buffer := p.number("spatialBufferInMeters")
 	uncertainty, stated := number(r("coordinateUncertaintyInMeters"))
-	for _, x := range c.centres[trim(r("countryCode"))] {
+	atCentre := slices.ContainsFunc(c.centres[trim(r("countryCode"))], func(x centre) bool {
 		wide := stated && x.area > 0 && uncertainty >= math.Sqrt(x.area*1e6)/2
-		if !wide && metresBetween(lat, lon, x.lat, x.lon) <= buffer {
-			return Response{Status: HasResult, Result: PotentialIssue, Comment: "the coordinates are those of a centre of the country in " + c.Name}
-		}
-	}
-	return Response{Status: HasResult, Result: NotIssue, Comment: "the coordinates are not those of a centre of the country in " + c.Name}
+		return !wide && metresBetween(lat, lon, x.lat, x.lon) <= buffer
+	})
+	return issue(atCentre, "the coordinates are those of a centre of the country in "+c.Name,
+		"the coordinates are not those of a centre of the country in "+c.Name)
 }
 
 // metresBetween is the distance on a sphere of the mean radius of the earth.

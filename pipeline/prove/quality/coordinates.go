@@ -14,14 +14,10 @@ var coordinateTests = map[string]answer{
 }
 
 func coordinatesInCountry(r Record, p Params) Response {
-	if !p.authority() {
-		return p.noAuthority()
-	}
-	lat, okLat := latitude(r("decimalLatitude"))
-	lon, okLon := longitude(r("decimalLongitude"))
+	lat, lon, ok := r.place()
 	code := r("countryCode")
 	switch {
-	case !okLat || !okLon:
+	case !ok:
 		return internal("decimalLatitude or decimalLongitude is empty or not a coordinate")
 	case !isCountryCode(code) || code == unknownCountry:
 		return internal("countryCode is empty or names no country")
@@ -33,18 +29,14 @@ func coordinatesInCountry(r Record, p Params) Response {
 		"the coordinates lie outside the country, its sea, and the buffer")
 }
 
-func fillCountryCode(r Record, p Params) Response {
+func fillCountryCode(r Record, _ Params) Response {
+	lat, lon, ok := r.place()
 	switch {
-	case !p.authority():
-		return p.noAuthority()
 	case r.has("countryCode"):
 		return internal("countryCode holds a value")
 	case !r.has("decimalLatitude") || !r.has("decimalLongitude"):
 		return internal("decimalLatitude or decimalLongitude is empty")
-	}
-	lat, okLat := latitude(r("decimalLatitude"))
-	lon, okLon := longitude(r("decimalLongitude"))
-	if !okLat || !okLon {
+	case !ok:
 		return notAmended("decimalLatitude or decimalLongitude is not a coordinate")
 	}
 	at := boundary.At(lat, lon)

@@ -9,12 +9,12 @@ import (
 
 // countryTests look at names and codes of countries and their divisions.
 var countryTests = map[string]answer{
-	"AMENDMENT_COUNTRYCODE_STANDARDIZED":          standardiseCountryCode,
-	"VALIDATION_COUNTRYCODE_STANDARD":             countryCodeStandard,
+	"AMENDMENT_COUNTRYCODE_STANDARDIZED":          standardised("dwc:countryCode", isCountryCode, codeMeant, "an ISO 3166-1 alpha-2 code", "country"),
+	"VALIDATION_COUNTRYCODE_STANDARD":             holding("countryCode", isCountryCode, "countryCode is an ISO 3166-1 alpha-2 code", "countryCode is not an ISO 3166-1 alpha-2 code"),
 	"VALIDATION_COUNTRYCOUNTRYCODE_CONSISTENT":    countryConsistent,
 	"VALIDATION_COUNTRYSTATEPROVINCE_UNAMBIGUOUS": divisionUnambiguous,
-	"VALIDATION_COUNTRY_FOUND":                    countryFound,
-	"VALIDATION_STATEPROVINCE_FOUND":              divisionFound,
+	"VALIDATION_COUNTRY_FOUND":                    holding("country", namesCountry, "country is the name of a country", "country is not the name of one country"),
+	"VALIDATION_STATEPROVINCE_FOUND":              holding("stateProvince", namesDivision, "stateProvince is the name of a division of a country", "stateProvince is not the name of a division of any country"),
 }
 
 const (
@@ -28,34 +28,6 @@ func isCountryCode(code string) bool {
 	return code == highSeas || code == unknownCountry || schemas.IsCountryCode(code)
 }
 
-func countryCodeStandard(r Record, p Params) Response {
-	v := r("countryCode")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("countryCode is empty")
-	}
-	return judged(isCountryCode(v), "countryCode is an ISO 3166-1 alpha-2 code", "countryCode is not an ISO 3166-1 alpha-2 code")
-}
-
-func standardiseCountryCode(r Record, p Params) Response {
-	v := r("countryCode")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("countryCode is empty")
-	case isCountryCode(v):
-		return notAmended("countryCode is already an ISO 3166-1 alpha-2 code")
-	}
-	code := codeMeant(v)
-	if code == "" {
-		return notAmended("countryCode %q cannot be read as one country", v)
-	}
-	return proposal(Amended, map[string]string{"dwc:countryCode": code}, "countryCode %q is read as %s", v, code)
-}
-
 // codeMeant reads a code in small letters, a code of three letters, the three
 // digits of ISO 3166-1, or the name of a country.
 func codeMeant(text string) string {
@@ -64,16 +36,16 @@ func codeMeant(text string) string {
 	if isCountryCode(upper) {
 		return upper
 	}
-	if n, ok := integer(text); ok && len(text) == 3 {
-		return countryOfNumber()[n]
-	}
-	if len(text) == 3 {
-		if code := alpha3Codes()[upper]; code != "" {
-			return code
-		}
-	}
 	if len(text) < 3 {
 		return ""
+	}
+	if len(text) == 3 {
+		n, isNumber := integer(text)
+		for _, c := range schemas.Countries() {
+			if c.Alpha3 == upper || isNumber && c.Number == n {
+				return c.Code
+			}
+		}
 	}
 	if codes := countryNames()[foldPlace(text)]; len(codes) == 1 {
 		return codes[0]
@@ -81,21 +53,9 @@ func codeMeant(text string) string {
 	return ""
 }
 
-// countryFound compares names in any of the languages of the table, case and
-// accents aside.
-func countryFound(r Record, p Params) Response {
-	v := r("country")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("country is empty")
-	}
-	return judged(len(countryCodesOf(v)) > 0, "country is the name of a country", "country is not the name of one country")
-}
-
-// countryCodesOf returns the codes of the countries with a name; none where the
-// name has white space around it.
+// countryCodesOf returns the codes of the countries with a name, in any of the
+// languages of the table, case and accents aside; none where the name has white
+// space around it.
 func countryCodesOf(name string) []string {
 	if strings.TrimSpace(name) != name || trim(name) != name {
 		return nil
@@ -103,38 +63,21 @@ func countryCodesOf(name string) []string {
 	return countryNames()[foldPlace(name)]
 }
 
-func countryConsistent(r Record, p Params) Response {
+func countryConsistent(r Record, _ Params) Response {
 	name, code := r("country"), r("countryCode")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(name) || Empty(code):
+	if Empty(name) || Empty(code) {
 		return internal("country or countryCode is empty")
 	}
 	return judged(slices.Contains(countryCodesOf(name), code), "country and countryCode name the same country",
 		"country and countryCode do not name the same country")
 }
 
-func divisionFound(r Record, p Params) Response {
-	v := r("stateProvince")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("stateProvince is empty")
-	}
-	return judged(len(divisionsOf(v)) > 0, "stateProvince is the name of a division of a country",
-		"stateProvince is not the name of a division of any country")
-}
-
 // divisionUnambiguous needs exactly one division that belongs to a country of
 // the name given. Without stateProvince nothing resolves; without country, the
 // division must be the only one of its name.
-func divisionUnambiguous(r Record, p Params) Response {
+func divisionUnambiguous(r Record, _ Params) Response {
 	country, division := r("country"), r("stateProvince")
 	switch {
-	case !p.authority():
-		return p.noAuthority()
 	case Empty(country) && Empty(division):
 		return internal("country and stateProvince are empty")
 	case Empty(division):

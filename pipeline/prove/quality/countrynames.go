@@ -20,24 +20,6 @@ type divisionRow struct {
 // practice).
 var uninhabited = wordSet("AQ BV GS HM IO TF UM")
 
-// alpha3Codes turns codes of three letters into codes of two.
-var alpha3Codes = sync.OnceValue(func() map[string]string {
-	codes := map[string]string{}
-	for _, c := range schemas.Countries() {
-		codes[c.Alpha3] = c.Code
-	}
-	return codes
-})
-
-// countryOfNumber turns the numbers of ISO 3166-1 into codes.
-var countryOfNumber = sync.OnceValue(func() map[int]string {
-	codes := map[int]string{}
-	for _, c := range schemas.Countries() {
-		codes[c.Number] = c.Code
-	}
-	return codes
-})
-
 // countryNames turns a folded name into the codes of the countries that have
 // it, sorted. Where nobody lives for good there is no nation, though ISO 3166-1
 // has a code.
@@ -75,6 +57,10 @@ func divisionsOf(name string) []string {
 	return divisionNames()[foldPlace(withoutKind(name, ""))]
 }
 
+func namesCountry(text string) bool { return len(countryCodesOf(text)) > 0 }
+
+func namesDivision(text string) bool { return len(divisionsOf(text)) > 0 }
+
 // NamesRegion reports whether a text is what its term asks for: a name of a
 // country or its code, or a name of a division of a country.
 func NamesRegion(term, text string) bool {
@@ -84,7 +70,7 @@ func NamesRegion(term, text string) bool {
 	case "countryCode":
 		return schemas.IsCountryCode(text)
 	case "stateProvince":
-		return len(divisionsOf(text)) > 0
+		return namesDivision(text)
 	}
 	return false
 }

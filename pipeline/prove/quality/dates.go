@@ -2,6 +2,7 @@ package quality
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"time"
 )
@@ -23,24 +24,18 @@ var dateTests = map[string]answer{
 }
 
 func dateStandard(term string) answer {
-	return func(r Record, _ Params) Response {
-		if !r.has(term) {
-			return internal("%s is empty", term)
-		}
-		_, ok := parseInterval(r(term))
-		return judged(ok, term+" is a valid ISO 8601 date", term+" is not a valid ISO 8601 date")
-	}
+	return holding(term, IsDate, term+" is a valid ISO 8601 date", term+" is not a valid ISO 8601 date")
 }
 
 func wholeBetween(term string, low, high int) answer {
-	return func(r Record, _ Params) Response {
-		if !r.has(term) {
-			return internal("%s is empty", term)
-		}
-		n, ok := integer(r(term))
-		return judged(ok && n >= low && n <= high,
-			fmt.Sprintf("%s is a whole number from %d to %d", term, low, high),
-			fmt.Sprintf("%s is not a whole number from %d to %d", term, low, high))
+	return holding(term, isWhole(low, high), fmt.Sprintf("%s is a whole number from %d to %d", term, low, high),
+		fmt.Sprintf("%s is not a whole number from %d to %d", term, low, high))
+}
+
+func isWhole(low, high int) func(string) bool {
+	return func(text string) bool {
+		n, ok := integer(text)
+		return ok && n >= low && n <= high
 	}
 }
 
@@ -56,27 +51,19 @@ func eventDuration(r Record, _ Params) Response {
 // validRange reads the two limits of a date test. A limit that is not set is
 // left open; one that is not a date is replaced by the default.
 func validRange(p Params) (earliest, latest time.Time) {
-	for _, limit := range []struct {
-		name string
-		set  func(interval)
-	}{
-		{"earliestValidDate", func(iv interval) { earliest = iv.first }},
-		{"latestValidDate", func(iv interval) { latest = iv.last }},
-	} {
-		text := p.value(limit.name)
-		if text == "" {
-			continue
-		}
-		iv, ok := parseInterval(text)
-		if !ok {
-			p.Set = nil
-			iv, ok = parseInterval(p.value(limit.name))
-		}
-		if ok {
-			limit.set(iv)
-		}
+	return p.limit("earliestValidDate").first, p.limit("latestValidDate").last
+}
+
+func (p Params) limit(name string) interval {
+	iv, ok := parseInterval(p.value(name))
+	if !ok && p.value(name) != "" {
+		p.Set = nil
+		iv, ok = parseInterval(p.value(name))
 	}
-	return earliest, latest
+	if !ok {
+		return interval{}
+	}
+	return iv
 }
 
 func eventDateInRange(r Record, p Params) Response {
@@ -177,4 +164,29 @@ func dayOfYearInRange(term string, yearOf func(interval) int) answer {
 		}
 		return judged(leap(yearOf(iv)), "the year is a leap year", "the year is not a leap year")
 	}
+}
+
+// eventConsistent compares eventDate with the parts of it that other terms
+// hold. A part can only be right where eventDate is as precise as the part and
+// lies within one year, month or day.
+func eventConsistent(r Record, _ Params) Response {
+	if !r.has("eventDate") || !slices.ContainsFunc([]string{"year", "month", "day", "startDayOfYear", "endDayOfYear"}, r.has) {
+		return internal("eventDate or every other part of the date is empty")
+	}
+	iv, ok := parseInterval(r("eventDate"))
+	if !ok {
+		return notCompliant("eventDate is not a valid ISO 8601 date, so nothing can match it")
+	}
+	for _, part := range iv.parts() {
+		if !r.has(part.term) {
+			continue
+		}
+		if !part.known {
+			return notCompliant("eventDate is too coarse or spans too long to have a single %s", part.term)
+		}
+		if n, ok := integer(r(part.term)); !ok || n != part.value {
+			return notCompliant("%s %q does not match eventDate", part.term, r(part.term))
+		}
+	}
+	return compliant("eventDate agrees with every part that is given")
 }

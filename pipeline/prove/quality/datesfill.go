@@ -13,47 +13,36 @@ import (
 // dateFillTests propose dates and parts of dates.
 var dateFillTests = map[string]answer{
 	"AMENDMENT_DATEIDENTIFIED_STANDARDIZED":                   standardiseDate("dateIdentified"),
-	"AMENDMENT_DAY_STANDARDIZED":                              standardiseDay,
+	"AMENDMENT_DAY_STANDARDIZED":                              standardised("dwc:day", isWhole(1, 31), inDigits(dayMeant), "a whole number from 1 to 31", "day"),
 	"AMENDMENT_EVENTDATE_FROM_VERBATIM":                       dateFromVerbatim,
 	"AMENDMENT_EVENTDATE_FROM_YEARMONTHDAY":                   dateFromParts,
 	"AMENDMENT_EVENTDATE_FROM_YEARSTARTDAYOFYEARENDDAYOFYEAR": dateFromDaysOfYear,
 	"AMENDMENT_EVENTDATE_STANDARDIZED":                        standardiseDate("eventDate"),
 	"AMENDMENT_EVENT_FROM_EVENTDATE":                          partsFromDate,
-	"AMENDMENT_MONTH_STANDARDIZED":                            standardiseMonth,
+	"AMENDMENT_MONTH_STANDARDIZED":                            standardised("dwc:month", isWhole(1, 12), inDigits(monthMeant), "a whole number from 1 to 12", "month"),
 }
 
 // dateMeant reads a date as people write it, in ISO 8601, where it can mean one
 // thing only. A doubt of any kind but the order of day and month being plain
 // from the numbers means that it is not read.
-func dateMeant(text string) (string, bool) {
+func dateMeant(text string) string {
 	d := calendar.Parse(text, calendar.Options{})
 	if d.ISO == "" || d.Doubtful || d.Season != "" || d.Remark != "" {
-		return "", false
+		return ""
 	}
 	for _, p := range d.Problems {
 		if p.Rule != "date-order-other" {
-			return "", false
+			return ""
 		}
 	}
-	_, ok := parseInterval(d.ISO)
-	return d.ISO, ok
+	if !IsDate(d.ISO) {
+		return ""
+	}
+	return d.ISO
 }
 
 func standardiseDate(term string) answer {
-	return func(r Record, _ Params) Response {
-		v := r(term)
-		if Empty(v) {
-			return internal("%s is empty", term)
-		}
-		if _, ok := parseInterval(v); ok {
-			return notAmended("%s is already a valid ISO 8601 date", term)
-		}
-		iso, ok := dateMeant(v)
-		if !ok {
-			return notAmended("%s %q cannot be read as one date", term, v)
-		}
-		return proposal(Amended, map[string]string{"dwc:" + term: iso}, "%s %q is read as %s", term, v, iso)
-	}
+	return standardised("dwc:"+term, IsDate, dateMeant, "a valid ISO 8601 date", "date")
 }
 
 // gregorianFrom is the day from which the Gregorian calendar holds nearly
@@ -71,7 +60,7 @@ func dateFromVerbatim(r Record, _ Params) Response {
 		return notAmended("verbatimEventDate %q may be something other than a year", v)
 	}
 	if !ok {
-		if iso, ok = dateMeant(v); !ok {
+		if iso = dateMeant(v); iso == "" {
 			return notAmended("verbatimEventDate %q cannot be read as one date", v)
 		}
 		iv, _ = parseInterval(iso)
@@ -98,8 +87,8 @@ func dateFromParts(r Record, _ Params) Response {
 	if month > 0 {
 		iso += fmt.Sprintf("-%02d", month)
 		if d := r("day"); !Empty(d) {
-			n, ok := dayMeant(d)
-			if !ok || n > daysIn(year, month) {
+			n := dayMeant(d)
+			if n == 0 || n > daysIn(year, month) {
 				return notAmended("there is no day %q in %s", d, iso)
 			}
 			iso += fmt.Sprintf("-%02d", n)
@@ -134,18 +123,8 @@ func partsFromDate(r Record, _ Params) Response {
 		return internal("eventDate is empty or not a valid ISO 8601 date")
 	}
 	changes := map[string]string{}
-	for _, part := range []struct {
-		term  string
-		can   bool
-		value int
-	}{
-		{"day", iv.sameDay(), iv.first.Day()},
-		{"month", iv.sameMonth(), int(iv.first.Month())},
-		{"year", iv.sameYear(), iv.first.Year()},
-		{"startDayOfYear", iv.precision >= toDay, iv.first.YearDay()},
-		{"endDayOfYear", iv.precision >= toDay, iv.last.YearDay()},
-	} {
-		if part.can && !r.has(part.term) {
+	for _, part := range iv.parts() {
+		if part.known && !r.has(part.term) {
 			changes["dwc:"+part.term] = strconv.Itoa(part.value)
 		}
 	}
@@ -155,34 +134,20 @@ func partsFromDate(r Record, _ Params) Response {
 	return proposal(FilledIn, changes, "parts of the date are taken from eventDate")
 }
 
-func standardiseDay(r Record, _ Params) Response {
-	v := r("day")
-	if Empty(v) {
-		return internal("day is empty")
-	}
-	if n, ok := integer(v); ok && n >= 1 && n <= 31 {
-		return notAmended("day is already a whole number from 1 to 31")
-	}
-	n, ok := dayMeant(v)
-	if !ok {
-		return notAmended("day %q cannot be read as one day", v)
-	}
-	return proposal(Amended, map[string]string{"dwc:day": strconv.Itoa(n)}, "day %q is read as %d", v, n)
-}
-
 // dayMeant reads a day of a month: a whole number, perhaps with a fraction of
 // zero or the ending of an ordinal number in English ("23rd"), or a full stop
-// as in German and Danish.
-func dayMeant(text string) (int, bool) {
+// as in German and Danish; 0 where it is none.
+func dayMeant(text string) int {
 	text = strings.ToLower(trim(text))
 	text = strings.TrimSuffix(strings.TrimSuffix(text, ".0"), ".")
-	if n, ok := integer(text); ok {
-		return n, n >= 1 && n <= 31
+	if isWhole(1, 31)(text) {
+		n, _ := integer(text)
+		return n
 	}
-	if len(text) < 3 {
-		return 0, false
+	if len(text) < 3 || !isWhole(1, 31)(text[:len(text)-2]) {
+		return 0
 	}
-	n, ok := integer(text[:len(text)-2])
+	n, _ := integer(text[:len(text)-2])
 	ending := "th"
 	if n < 10 || n > 20 {
 		switch n % 10 {
@@ -194,22 +159,20 @@ func dayMeant(text string) (int, bool) {
 			ending = "rd"
 		}
 	}
-	return n, ok && n >= 1 && n <= 31 && text[len(text)-2:] == ending
+	if text[len(text)-2:] != ending {
+		return 0
+	}
+	return n
 }
 
-func standardiseMonth(r Record, _ Params) Response {
-	v := r("month")
-	if Empty(v) {
-		return internal("month is empty")
+// inDigits writes the number that a text means, "" for 0.
+func inDigits(meant func(string) int) func(string) string {
+	return func(text string) string {
+		if n := meant(text); n > 0 {
+			return strconv.Itoa(n)
+		}
+		return ""
 	}
-	if n, ok := integer(v); ok && n >= 1 && n <= 12 {
-		return notAmended("month is already a whole number from 1 to 12")
-	}
-	n := monthMeant(v)
-	if n == 0 {
-		return notAmended("month %q cannot be read as one month", v)
-	}
-	return proposal(Amended, map[string]string{"dwc:month": strconv.Itoa(n)}, "month %q is read as %d", v, n)
 }
 
 // monthMeant reads a month as a number, a name, an abbreviation or a Roman
@@ -227,8 +190,7 @@ func monthMeant(text string) int {
 	if name == "x" || name == "" || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) }) {
 		return 0
 	}
-	iso, ok := dateMeant(name + " 2000")
-	if iv, valid := parseInterval(iso); ok && valid && iv.precision == toMonth && !iv.isRange {
+	if iv, ok := parseInterval(dateMeant(name + " 2000")); ok && iv.precision == toMonth && !iv.isRange {
 		return int(iv.first.Month())
 	}
 	return 0

@@ -14,8 +14,10 @@ import (
 // ellipsoids.
 var datumTests = map[string]answer{
 	"AMENDMENT_GEODETICDATUM_ASSUMEDDEFAULT": assumeDatum,
-	"AMENDMENT_GEODETICDATUM_STANDARDIZED":   standardiseDatum,
-	"VALIDATION_GEODETICDATUM_STANDARD":      datumStandard,
+	"AMENDMENT_GEODETICDATUM_STANDARDIZED":   standardised("dwc:geodeticDatum", isDatum, func(v string) string { code, _ := datumMeant(v); return code }, "a valid EPSG code", "datum"),
+	"VALIDATION_GEODETICDATUM_STANDARD": holding("geodeticDatum", func(v string) bool { return v == notRecorded || isDatum(v) },
+		"geodeticDatum is an EPSG code of a datum, an ellipsoid or a geographic reference system, or \"not recorded\"",
+		"geodeticDatum is not an EPSG code of a datum, an ellipsoid or a geographic reference system"),
 }
 
 // notRecorded is the value that Darwin Core recommends where no datum is known.
@@ -78,35 +80,7 @@ func (d *datums) learn(kinds map[string]string, kind, name, code string) {
 	}
 }
 
-func datumStandard(r Record, p Params) Response {
-	v := r("geodeticDatum")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("geodeticDatum is empty")
-	}
-	return judged(v == notRecorded || knownDatums().codes[v],
-		"geodeticDatum is an EPSG code of a datum, an ellipsoid or a geographic reference system, or \"not recorded\"",
-		"geodeticDatum is not an EPSG code of a datum, an ellipsoid or a geographic reference system")
-}
-
-func standardiseDatum(r Record, p Params) Response {
-	v := r("geodeticDatum")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("geodeticDatum is empty")
-	case knownDatums().codes[v]:
-		return notAmended("geodeticDatum is already a valid EPSG code")
-	}
-	code, _ := datumMeant(v)
-	if code == "" {
-		return notAmended("geodeticDatum %q cannot be read as one datum", v)
-	}
-	return proposal(Amended, map[string]string{"dwc:geodeticDatum": code}, "geodeticDatum %q is read as %s", v, code)
-}
+func isDatum(code string) bool { return knownDatums().codes[code] }
 
 // datumMeant reads an EPSG code, with or without its prefix, or a name. A code
 // that is not a datum, ellipsoid or geographic system is called projected.
@@ -115,7 +89,7 @@ func datumMeant(text string) (code string, projected bool) {
 	number := strings.TrimLeft(strings.TrimPrefix(strings.ToUpper(text), "EPSG"), ":/ ")
 	if n, ok := integer(number); ok && n > 0 {
 		code = "EPSG:" + strconv.Itoa(n)
-		if knownDatums().codes[code] {
+		if isDatum(code) {
 			return code, false
 		}
 		return "", true
@@ -171,10 +145,9 @@ func assumeDatum(r Record, p Params) Response {
 	}
 	datum := p.value("defaultGeodeticDatum")
 	changes := map[string]string{"dwc:geodeticDatum": datum}
-	lat, okLat := latitude(r("decimalLatitude"))
-	lon, okLon := longitude(r("decimalLongitude"))
-	uncertainty, ok := number(r("coordinateUncertaintyInMeters"))
-	if !okLat || !okLon || !ok || uncertainty < 1 || uncertainty > farthest {
+	lat, lon, ok := r.place()
+	uncertainty, stated := number(r("coordinateUncertaintyInMeters"))
+	if !ok || !stated || uncertainty < 1 || uncertainty > farthest {
 		return proposal(FilledIn, changes, "geodeticDatum is empty; %s is assumed", datum)
 	}
 	shift := datumShift(lat, lon, datum)

@@ -131,13 +131,10 @@ func offSegment(x1, y1, x2, y2 float64) float64 {
 }
 
 func coordinatesInDivision(r Record, p Params) Response {
-	lat, okLat := latitude(r("decimalLatitude"))
-	lon, okLon := longitude(r("decimalLongitude"))
+	lat, lon, ok := r.place()
 	d := p.Sources.Divisions
 	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case !okLat || !okLon:
+	case !ok:
 		return internal("decimalLatitude or decimalLongitude is empty or not a coordinate")
 	case !r.has("stateProvince"):
 		return internal("stateProvince is empty")

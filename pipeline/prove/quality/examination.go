@@ -38,18 +38,9 @@ func (e *Examiner) Examination() *Examination {
 	return &Examination{e: e, texts: make([]string, len(e.terms)), last: make([]answered, len(e.panels))}
 }
 
-// Findings returns what [Findings] gives of a record in which every term was
-// written. The slice is valid until the next record.
-func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
-	texts := make([]string, len(x.e.terms))
-	for slot, term := range x.e.terms {
-		texts[slot] = r(term)
-	}
-	return x.FindingsOf(texts, r, at)
-}
-
-// FindingsOf is Findings where the texts of Terms are at hand; they are copied. Most
-// are those of the last record, and so is what the panels say that look at no others.
+// FindingsOf returns the findings of a record of which the texts of Terms are at
+// hand; they are copied. Most are those of the last record, and so is what the panels
+// say that look at no others. The slice is valid until the next record.
 func (x *Examination) FindingsOf(texts []string, r Record, at record.Address) []record.Finding {
 	x.record = r
 	var changed termSet

@@ -117,7 +117,7 @@ func (p point) ends(wide bool) float64 {
 	if p.precision <= toDay {
 		return float64(p.last.AddDate(0, 0, 1).Unix())
 	}
-	at := float64(p.first.Unix()) + p.seconds - float64(p.zone)
+	at := p.begins()
 	if wide {
 		at += pointSeconds[p.precision]
 	}
@@ -153,3 +153,21 @@ func (iv interval) sameMonth() bool {
 }
 
 func (iv interval) sameYear() bool { return iv.first.Year() == iv.last.Year() }
+
+// datePart is a part of a date that a term of its own holds. Known is false where
+// the interval is too coarse or too long to have one.
+type datePart struct {
+	term  string
+	known bool
+	value int
+}
+
+func (iv interval) parts() []datePart {
+	return []datePart{
+		{"year", iv.sameYear(), iv.first.Year()},
+		{"month", iv.sameMonth(), int(iv.first.Month())},
+		{"day", iv.sameDay(), iv.first.Day()},
+		{"startDayOfYear", iv.precision >= toDay, iv.first.YearDay()},
+		{"endDayOfYear", iv.precision >= toDay, iv.last.YearDay()},
+	}
+}

@@ -1,6 +1,9 @@
 package quality
 
-import "time"
+import (
+	"strings"
+	"time"
+)
 
 // duration is an ISO 8601 duration in whole units: PnYnMnWnDTnHnMnS.
 type duration struct {
@@ -37,7 +40,7 @@ func parseDuration(text string) (duration, bool) {
 		if d.timed {
 			unit += 'a' - 'A'
 		}
-		at := indexByte(order, unit)
+		at := strings.IndexByte(order, unit)
 		if at <= last || !d.add(unit, n) {
 			return d, false
 		}
@@ -45,15 +48,6 @@ func parseDuration(text string) (duration, bool) {
 		i++
 	}
 	return d, seen
-}
-
-func indexByte(s string, b byte) int {
-	for i := 0; i < len(s); i++ {
-		if s[i] == b {
-			return i
-		}
-	}
-	return -1
 }
 
 func (d *duration) add(unit byte, n int) bool {

@@ -11,8 +11,7 @@ func digits(text string, n int) (value int, rest string, ok bool) {
 	if len(text) < n {
 		return 0, text, false
 	}
-	for i := 0; i < n; i++ {
-		c := text[i]
+	for _, c := range []byte(text[:n]) {
 		if c < '0' || c > '9' {
 			return 0, text, false
 		}
@@ -66,11 +65,7 @@ func parseDate(text string) (point, bool) {
 	switch {
 	case len(rest) == 3: // day of the year
 		n, _, ok := digits(rest, 3)
-		days := 365
-		if leap(year) {
-			days = 366
-		}
-		if !ok || n < 1 || n > days {
+		if !ok || n < 1 || n > civil(year, 12, 31).YearDay() {
 			return point{}, false
 		}
 		return day(civil(year, 1, n)), true
@@ -99,7 +94,8 @@ func day(d time.Time) point { return point{precision: toDay, first: d, last: d} 
 // weekDate reads what follows W: the week, and perhaps the day of the week.
 func weekDate(year int, rest string, extended bool) (point, bool) {
 	week, rest, ok := digits(rest, 2)
-	if !ok || week < 1 || week > weeksIn(year) {
+	_, weeks := civil(year, 12, 28).ISOWeek()
+	if !ok || week < 1 || week > weeks {
 		return point{}, false
 	}
 	// The week that holds 4 January is the first; weeks begin on Monday.
@@ -119,11 +115,6 @@ func weekDate(year int, rest string, extended bool) (point, bool) {
 		return point{}, false
 	}
 	return day(monday.AddDate(0, 0, n-1)), true
-}
-
-func weeksIn(year int) int {
-	_, week := civil(year, 12, 28).ISOWeek()
-	return week
 }
 
 // parseTime reads a time of day with or without a zone into the point.

@@ -7,7 +7,8 @@ import (
 
 // licenceTests know the Creative Commons licences of version 4.0 and CC0 1.0.
 var licenceTests = map[string]answer{
-	"VALIDATION_LICENSE_STANDARD":    licenceStandard,
+	"VALIDATION_LICENSE_STANDARD": holding("license", isLicenceIRI, "license is the address of a Creative Commons licence",
+		"license is not the address of a Creative Commons 4.0 licence or of CC0"),
 	"AMENDMENT_LICENSE_STANDARDIZED": standardiseLicence,
 }
 
@@ -23,18 +24,6 @@ var (
 	licenceLanguages = wordSet(`id eu da de en es fr fy hr it lv lt ni no pl pt ro si fi sv tr cs el
 		ru uk ar jp zh-hans zh-hant ko`)
 )
-
-func licenceStandard(r Record, p Params) Response {
-	v := r("license")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
-		return internal("license is empty")
-	}
-	return judged(isLicenceIRI(v), "license is the address of a Creative Commons licence",
-		"license is not the address of a Creative Commons 4.0 licence or of CC0")
-}
 
 // isLicenceIRI accepts the address of a licence, of its deed or legal code, and
 // either in one of the languages.
@@ -67,48 +56,39 @@ func isLicenceIRI(text string) bool {
 	return !translated || licenceLanguages[language] || language == "mi" && !zero
 }
 
-// standardiseLicence reads the usual names of the licences. A name without a
-// version is read only for CC0, which has one; for the others the version is
-// for the rights holder to say.
+// standardiseLicence leaves as it is what is empty.
 func standardiseLicence(r Record, p Params) Response {
-	v := r("license")
-	switch {
-	case !p.authority():
-		return p.noAuthority()
-	case Empty(v):
+	if !r.has("license") {
 		return notAmended("license is empty")
-	case isLicenceIRI(v):
-		return notAmended("license is already the address of a licence")
 	}
-	iri, ok := licenceMeant(v)
-	if !ok {
-		return notAmended("license %q cannot be read as one Creative Commons licence of one version", v)
-	}
-	return proposal(Amended, map[string]string{"dcterms:license": iri}, "license %q is read as %s", v, iri)
+	return standardised("dcterms:license", isLicenceIRI, licenceMeant, "the address of a licence", "Creative Commons licence of one version")(r, p)
 }
 
-func licenceMeant(text string) (iri string, ok bool) {
+// licenceMeant reads the usual names of the licences. A name without a version is
+// read only for CC0, which has one; for the others the version is for the rights
+// holder to say.
+func licenceMeant(text string) string {
 	trimmed := trim(text)
 	if isLicenceIRI(trimmed) {
-		return trimmed, true
+		return trimmed
 	}
 	if withSlash := trimmed + "/"; isLicenceIRI(withSlash) {
-		return withSlash, true
+		return withSlash
 	}
 	words := licenceWords(trimmed)
 	if words == "cc0" || words == "cc0 1.0" || words == "cc zero" || words == "cc zero 1.0" {
-		return "https://" + zeroRoot + "legalcode", true
+		return "https://" + zeroRoot + "legalcode"
 	}
 	kind, four := strings.CutSuffix(words, " 4.0")
 	if !four {
-		return "", false
+		return ""
 	}
 	kind, isCC := strings.CutPrefix(kind, "cc ")
 	kind = strings.ReplaceAll(kind, " ", "-")
 	if !isCC || !licenceKinds[kind] {
-		return "", false
+		return ""
 	}
-	return "https://" + licenceRoot + kind + "/4.0/legalcode", true
+	return "https://" + licenceRoot + kind + "/4.0/legalcode"
 }
 
 // licenceWords returns the words of a licence's name in a canonical order of

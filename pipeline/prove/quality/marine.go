@@ -84,9 +84,8 @@ func biomeConsistent(r Record, p Params) Response {
 	if !p.available("taxonIsMarine") || !p.available("geospatialLand") {
 		return external("the source %s or %s is not available", p.value("taxonIsMarine"), p.value("geospatialLand"))
 	}
-	lat, okLat := latitude(r("decimalLatitude"))
-	lon, okLon := longitude(r("decimalLongitude"))
-	if !r.has("scientificName") || !okLat || !okLon {
+	lat, lon, ok := r.place()
+	if !r.has("scientificName") || !ok {
 		return internal("scientificName, decimalLatitude or decimalLongitude is empty or cannot be used")
 	}
 	b, known, how := p.biomeOf(r)

@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -57,19 +58,19 @@ func (v *vocabulary) know(writing, value string) {
 
 func (v *vocabulary) holds(text string) bool { return v.values[text] }
 
-// meaning returns the one value that a text can mean. It tries, in this order,
+// meaning returns the one value that a text can mean, or "". It tries, in this order,
 // and stops at the first way that finds any value: the value or another writing
 // of it, case and punctuation aside; words cut short ("Preserved spec."); one
 // whole word of a value of several words ("Stowaway"); vowels left out
 // ("evnt"). A way that finds two values means that the text is ambiguous.
-func (v *vocabulary) meaning(text string) (value string, ok bool) {
+func (v *vocabulary) meaning(text string) string {
 	text = localName(trim(text))
 	if value, known := v.writings[fold(text)]; known {
-		return value, value != ""
+		return value
 	}
 	given := cutWords(text)
 	if len(given) == 0 {
-		return "", false
+		return ""
 	}
 	for _, way := range []func(given, value []string) bool{cutShort, oneWord, vowelless} {
 		found := ""
@@ -78,15 +79,15 @@ func (v *vocabulary) meaning(text string) (value string, ok bool) {
 				continue
 			}
 			if found != "" {
-				return "", false
+				return ""
 			}
 			found = candidate
 		}
 		if found != "" {
-			return found, true
+			return found
 		}
 	}
-	return "", false
+	return ""
 }
 
 // cutShort: as many words, each the beginning of its fellow, three letters or
@@ -104,15 +105,7 @@ func cutShort(given, value []string) bool {
 }
 
 func oneWord(given, value []string) bool {
-	if len(given) != 1 || len(value) < 2 || len(given[0]) < 4 {
-		return false
-	}
-	for _, word := range value {
-		if word == given[0] {
-			return true
-		}
-	}
-	return false
+	return len(given) == 1 && len(value) > 1 && len(given[0]) >= 4 && slices.Contains(value, given[0])
 }
 
 // vowelless: one word that is the value with some vowels dropped, the first

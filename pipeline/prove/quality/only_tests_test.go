@@ -63,3 +63,13 @@ func (s *Sources) has(l listOf) bool {
 	}
 	return l == noList
 }
+
+// Findings returns what the function Findings gives of a record in which every
+// term was written.
+func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
+	texts := make([]string, len(x.e.terms))
+	for slot, term := range x.e.terms {
+		texts[slot] = r(term)
+	}
+	return x.FindingsOf(texts, r, at)
+}

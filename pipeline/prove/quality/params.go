@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,9 +28,7 @@ func ParamsOf(r Record, p Params) Params {
 		if value := r(parameter.term); !Empty(value) {
 			if set == nil {
 				set = make(map[string]string, len(p.Set)+1)
-				for k, v := range p.Set {
-					set[k] = v
-				}
+				maps.Copy(set, p.Set)
 			}
 			set[parameter.name] = strings.TrimSpace(value)
 		}
@@ -45,20 +44,19 @@ func (p Params) value(name string) string {
 	if v, ok := p.Set[name]; ok && !Empty(v) {
 		return v
 	}
-	v := p.defaults[name]
+	v, today := p.defaults[name], ""
 	switch v {
 	case "{current day}":
-		if p.Today.IsZero() {
-			return ""
-		}
-		return p.Today.Format(time.DateOnly)
+		today = time.DateOnly
 	case "{current year}":
-		if p.Today.IsZero() {
-			return ""
-		}
-		return p.Today.Format("2006")
+		today = "2006"
+	default:
+		return v
 	}
-	return v
+	if p.Today.IsZero() {
+		return ""
+	}
+	return p.Today.Format(today)
 }
 
 // number returns a parameter as a number: as set, or the default where that is

@@ -56,10 +56,7 @@ func anyNotEmpty(terms []string) answer {
 
 func issueNotEmpty(term string) answer {
 	return func(r Record, _ Params) Response {
-		if r.has(term) {
-			return Response{Status: HasResult, Result: PotentialIssue, Comment: term + " holds a value"}
-		}
-		return Response{Status: HasResult, Result: NotIssue, Comment: term + " is empty"}
+		return issue(r.has(term), term+" holds a value", term+" is empty")
 	}
 }
 

@@ -48,6 +48,14 @@ func judged(good bool, yes, no string) Response {
 	return Response{Status: HasResult, Result: NotCompliant, Comment: no}
 }
 
+// issue is a potential issue or none by a condition, with a reason for each.
+func issue(there bool, yes, no string) Response {
+	if there {
+		return Response{Status: HasResult, Result: PotentialIssue, Comment: yes}
+	}
+	return Response{Status: HasResult, Result: NotIssue, Comment: no}
+}
+
 func internal(why string, args ...any) Response {
 	return Response{Status: Internal, Comment: fmt.Sprintf(why, args...)}
 }
@@ -62,6 +70,36 @@ func notAmended(why string, args ...any) Response {
 
 func proposal(status string, changes map[string]string, why string, args ...any) Response {
 	return Response{Status: status, Result: object(changes), Amended: changes, Comment: fmt.Sprintf(why, args...)}
+}
+
+// holding judges the value of a term, which must be there.
+func holding(term string, good func(value string) bool, yes, no string) answer {
+	return func(r Record, _ Params) Response {
+		if !r.has(term) {
+			return internal("%s is empty", term)
+		}
+		return judged(good(r(term)), yes, no)
+	}
+}
+
+// standardised proposes the one thing that a value can mean, where it is not that
+// already. Meant returns "" where it can mean none or several.
+func standardised(prefixed string, good func(value string) bool, meant func(value string) string, already, one string) answer {
+	term := bare(prefixed)
+	return func(r Record, _ Params) Response {
+		v := r(term)
+		switch {
+		case Empty(v):
+			return internal("%s is empty", term)
+		case good(v):
+			return notAmended("%s is already %s", term, already)
+		}
+		value := meant(v)
+		if value == "" {
+			return notAmended("%s %q cannot be read as one %s", term, v, one)
+		}
+		return proposal(Amended, map[string]string{prefixed: value}, "%s %q is read as %s", term, v, value)
+	}
 }
 
 // object writes a JSON object with sorted keys and no HTML escapes.

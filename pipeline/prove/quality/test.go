@@ -3,6 +3,7 @@ package quality
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -61,9 +62,7 @@ func answers() map[string]answer {
 		countryTests, coordinateTests, datumTests, nameTests, licenceTests, verbatimTests,
 		taxonTests, marineTests, divisionTests, centroidTests, annotationTests,
 	} {
-		for label, run := range part {
-			all[label] = run
-		}
+		maps.Copy(all, part)
 	}
 	return all
 }
@@ -99,8 +98,13 @@ func newTest(row testRow, run answer) Test {
 		}
 	}
 	defaults, also := t.Parameters, strings.Fields(row.Authority)
+	_, asks := defaults["sourceAuthority"]
+	asks = asks && t.needs() != taxaList && t.Label != transposed // which see to it themselves
 	t.Run = func(r Record, p Params) Response {
 		p.defaults, p.authorities = defaults, also
+		if asks && !p.authority() {
+			return p.noAuthority()
+		}
 		answer := run(r, p)
 		if answer.Status != Internal && answer.Status != External {
 			answer.Source = row.Source

@@ -34,6 +34,13 @@ func number(s string) (x float64, ok bool) {
 	return x, err == nil
 }
 
+// place reads the coordinates of a record, each within its range.
+func (r Record) place() (lat, lon float64, ok bool) {
+	lat, okLat := latitude(r("decimalLatitude"))
+	lon, okLon := longitude(r("decimalLongitude"))
+	return lat, lon, okLat && okLon
+}
+
 // latitude and longitude read a coordinate within its range.
 func latitude(s string) (float64, bool) {
 	x, ok := number(s)

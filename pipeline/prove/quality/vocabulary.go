@@ -15,24 +15,22 @@ var vocabularyTests = map[string]answer{
 	"VALIDATION_TAXONRANK_STANDARD":             inVocabulary("taxonRank"),
 	"VALIDATION_TYPESTATUS_STANDARD":            typeStatusStandard,
 
-	"AMENDMENT_BASISOFRECORD_STANDARDIZED":         toVocabulary("basisOfRecord", "dwc:basisOfRecord"),
-	"AMENDMENT_DCTYPE_STANDARDIZED":                toVocabulary("type", "dc:type"),
-	"AMENDMENT_DEGREEOFESTABLISHMENT_STANDARDIZED": toVocabulary("degreeOfEstablishment", "dwc:degreeOfEstablishment"),
-	"AMENDMENT_ESTABLISHMENTMEANS_STANDARDIZED":    toVocabulary("establishmentMeans", "dwc:establishmentMeans"),
+	"AMENDMENT_BASISOFRECORD_STANDARDIZED":         toVocabulary("dwc:basisOfRecord"),
+	"AMENDMENT_DCTYPE_STANDARDIZED":                toVocabulary("dc:type"),
+	"AMENDMENT_DEGREEOFESTABLISHMENT_STANDARDIZED": toVocabulary("dwc:degreeOfEstablishment"),
+	"AMENDMENT_ESTABLISHMENTMEANS_STANDARDIZED":    toVocabulary("dwc:establishmentMeans"),
 	"AMENDMENT_OCCURRENCESTATUS_ASSUMEDDEFAULT":    assumeOccurrenceStatus,
-	"AMENDMENT_OCCURRENCESTATUS_STANDARDIZED":      toVocabulary("occurrenceStatus", "dwc:occurrenceStatus"),
-	"AMENDMENT_PATHWAY_STANDARDIZED":               toVocabulary("pathway", "dwc:pathway"),
-	"AMENDMENT_SEX_STANDARDIZED":                   toVocabulary("sex", "dwc:sex"),
-	"AMENDMENT_TAXONRANK_STANDARDIZED":             toVocabulary("taxonRank", "dwc:taxonRank"),
+	"AMENDMENT_OCCURRENCESTATUS_STANDARDIZED":      toVocabulary("dwc:occurrenceStatus"),
+	"AMENDMENT_PATHWAY_STANDARDIZED":               toVocabulary("dwc:pathway"),
+	"AMENDMENT_SEX_STANDARDIZED":                   toVocabulary("dwc:sex"),
+	"AMENDMENT_TAXONRANK_STANDARDIZED":             toVocabulary("dwc:taxonRank"),
 	"AMENDMENT_TYPESTATUS_STANDARDIZED":            standardiseTypeStatus,
 }
 
 // inVocabulary compares exactly: case and white space count.
 func inVocabulary(term string) answer {
-	return func(r Record, p Params) Response {
+	return func(r Record, _ Params) Response {
 		switch v := r(term); {
-		case !p.authority():
-			return p.noAuthority()
 		case Empty(v):
 			return internal("%s is empty", term)
 		case vocabularies()[term].holds(v):
@@ -44,24 +42,10 @@ func inVocabulary(term string) answer {
 }
 
 // toVocabulary proposes the one value that the text can mean.
-func toVocabulary(term, prefixed string) answer {
-	return func(r Record, p Params) Response {
-		if !p.authority() {
-			return p.noAuthority()
-		}
-		v := r(term)
-		if Empty(v) {
-			return internal("%s is empty", term)
-		}
-		if vocabularies()[term].holds(v) {
-			return notAmended("%s is already a value of the vocabulary", term)
-		}
-		meant, ok := vocabularies()[term].meaning(v)
-		if !ok {
-			return notAmended("%s %q cannot be read as one value of the vocabulary", term, v)
-		}
-		return proposal(Amended, map[string]string{prefixed: meant}, "%s %q is read as %s", term, v, meant)
-	}
+func toVocabulary(prefixed string) answer {
+	of := func() *vocabulary { return vocabularies()[bare(prefixed)] }
+	return standardised(prefixed, func(v string) bool { return of().holds(v) }, func(v string) string { return of().meaning(v) },
+		"a value of the vocabulary", "value of the vocabulary")
 }
 
 // assumeOccurrenceStatus fills in the default where nothing was counted.
@@ -94,11 +78,8 @@ func typeStatusParts(text string) (words, before, after []string) {
 	return words, before, after
 }
 
-func typeStatusStandard(r Record, p Params) Response {
+func typeStatusStandard(r Record, _ Params) Response {
 	text := r("typeStatus")
-	if !p.authority() {
-		return p.noAuthority()
-	}
 	if Empty(text) {
 		return internal("typeStatus is empty")
 	}
@@ -114,18 +95,15 @@ func typeStatusStandard(r Record, p Params) Response {
 	return compliant("every portion of typeStatus begins with a value of the vocabulary")
 }
 
-func standardiseTypeStatus(r Record, p Params) Response {
+func standardiseTypeStatus(r Record, _ Params) Response {
 	text := r("typeStatus")
-	if !p.authority() {
-		return p.noAuthority()
-	}
 	if Empty(text) {
 		return internal("typeStatus is empty")
 	}
 	words, before, after := typeStatusParts(trim(text))
 	for i, word := range words {
-		meant, ok := vocabularies()["typeStatus"].meaning(word)
-		if !ok {
+		meant := vocabularies()["typeStatus"].meaning(word)
+		if meant == "" {
 			return notAmended("%q cannot be read as one type status", word)
 		}
 		words[i] = before[i] + meant + after[i]
