@@ -43,10 +43,7 @@ func (d *Desk) decide(w http.ResponseWriter, r *http.Request) {
 
 // decider is who decided last in this browser, "" if nobody did.
 func decider(r *http.Request) string {
-	who, err := url.QueryUnescape(cookie(r, whoCookie))
-	if err != nil {
-		return ""
-	}
+	who, _ := url.QueryUnescape(cookie(r, whoCookie))
 	return who
 }
 

@@ -9,6 +9,6 @@
 // walked, and walks it again when a file in the folder changes. It opens no
 // socket, starts no browser and reads no clock: the caller gives the date.
 //
-// Each page has its own file and is listed in pages.go. Words and colours are
+// Each page has its own file and is listed in page.go. Words and colours are
 // those of the report.
 package desk

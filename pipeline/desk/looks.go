@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"hash/fnv"
-	"html/template"
 	"io/fs"
 	"path"
 	"runtime/debug"
@@ -41,18 +40,14 @@ type look struct {
 	*pipeline.Snapshot
 	state uint64 // of the folder when the walk began
 	uses  int    // requests that have it, and one for being the last
-	opened
-}
 
-// opened is what is worked out of a walk once, when it is asked for.
-type opened struct {
-	mu       sync.Mutex
+	mu       sync.Mutex // held while what is below is worked out, once, when it is asked for
 	forms    []*form
 	causes   []*cause
 	pictures []report.Picture
 	drawn    bool
 	typing   *pipeline.Typing
-	season   *later[template.HTML]
+	season   *seasonPage
 }
 
 // walking is a walk that is under way.
@@ -336,13 +331,6 @@ func (d *Desk) closeLooks() {
 	s.past.Wait()
 }
 
-// later is what is worked out in the background once.
-type later[T any] struct {
-	done  chan struct{}
-	value T
-	err   error
-}
-
 // state is a number that changes with names, sizes and times of the files of the
 // survey.
 func (d *Desk) state() (uint64, error) { return d.stateBut("") }
@@ -393,10 +381,7 @@ func (d *Desk) title() string {
 
 // mistaken reports whether an error says what is wrong with the survey folder.
 func mistaken(err error) bool {
-	var mistakes config.Mistakes
-	var call *pipeline.CallError
-	var input *pipeline.InputError
-	return errors.As(err, &mistakes) || errors.As(err, &call) || errors.As(err, &input)
+	return errors.As(err, new(config.Mistakes)) || errors.As(err, new(*pipeline.CallError)) || errors.As(err, new(*pipeline.InputError))
 }
 
 // described reports whether the folder has a survey.yaml.

@@ -61,9 +61,6 @@ func (n *notices) of(r *http.Request) string {
 		n.urgent = ""
 		return text
 	}
-	i, err := strconv.Atoi(r.URL.Query().Get("said"))
-	if err != nil {
-		return ""
-	}
-	return n.text[i]
+	no, _ := strconv.Atoi(r.URL.Query().Get("said")) // the first notice has number 1
+	return n.text[no]
 }

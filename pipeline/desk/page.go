@@ -59,6 +59,17 @@ var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
 	"help": findings.Help,
 }).ParseFS(schemas.Folder{FS: web}, "web/*.html"))
 
+// pages are the pages of a desk, in the order of the navigation.
+func pages() []Page {
+	return []Page{
+		{Path: "/questions", Name: "Questions", Routes: questions},
+		{Path: "/doubts", Name: "Doubts", Routes: doubts},
+		{Path: "/type-in", Name: "Type in", Routes: typeIn},
+		{Path: "/season", Name: "Season", Routes: season},
+		{Path: "/publish", Name: "Publish", Routes: publish},
+	}
+}
+
 // routes puts all pages on one way.
 func (d *Desk) routes() http.Handler {
 	mux := http.NewServeMux()
@@ -104,11 +115,9 @@ func (d *Desk) show(look func(r *http.Request) (View, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		visitOf(r.Context()).patience = d.Patience
 		v, err := look(r)
-		var waits *waitError
-		switch {
-		case errors.As(err, &waits):
+		if waits, ok := errors.AsType[*waitError](err); ok {
 			v = wait(w, waits)
-		case err != nil:
+		} else if err != nil {
 			v = wrong(err)
 		}
 		d.render(w, r, v)
@@ -150,14 +159,11 @@ func (d *Desk) done(to, said string, err error) http.HandlerFunc {
 // is reported as it is.
 func wrong(err error) View {
 	v := View{Title: "This did not work", Template: "wrong.html", Data: strings.Split(err.Error(), "\n"), Status: http.StatusInternalServerError}
-	var refusal *Refusal
-	var changed *pipeline.ChangedError
-	switch {
-	case errors.As(err, &refusal):
+	if refusal, ok := errors.AsType[*Refusal](err); ok {
 		v.Status = refusal.Status
-	case errors.As(err, &changed):
+	} else if _, changed := errors.AsType[*pipeline.ChangedError](err); changed {
 		v.Status = http.StatusConflict
-	case mistaken(err):
+	} else if mistaken(err) {
 		v.Title, v.Status = "The survey folder needs a correction", http.StatusUnprocessableEntity
 	}
 	return v

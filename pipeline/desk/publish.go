@@ -129,8 +129,7 @@ func sameLicence(a, b string) bool {
 
 // missing says what the description lacks.
 func missing(r *pipeline.Snapshot) (out []string) {
-	var ms config.Mistakes
-	if errors.As(r.Missing, &ms) {
+	if ms, ok := errors.AsType[config.Mistakes](r.Missing); ok {
 		for _, m := range ms {
 			out = append(out, partName(strings.TrimPrefix(m.Path, "dataset."))+": "+m.Problem)
 		}
@@ -174,9 +173,8 @@ func (d *Desk) listPublished(p *publishView) error {
 		return ignoreMissing(err)
 	}
 	p.When = made.ModTime().Format("2006-01-02 15:04")
-	what := map[string]string{}
-	for _, f := range files {
-		what[f.name] = f.what
+	place := func(name string) int {
+		return slices.IndexFunc(files, func(f struct{ name, what string }) bool { return f.name == name })
 	}
 	err = fs.WalkDir(root.FS(), ".", func(rel string, e fs.DirEntry, err error) error {
 		switch {
@@ -191,23 +189,16 @@ func (d *Desk) listPublished(p *publishView) error {
 		if err != nil {
 			return err
 		}
-		f := fileView{Name: rel, Address: "/publish/file/" + rel, Size: size(info.Size()), What: what[rel], Look: path.Ext(rel) == ".html"}
-		if f.What == "" {
+		f := fileView{Name: rel, Address: "/publish/file/" + rel, Size: size(info.Size()), Look: path.Ext(rel) == ".html"}
+		if at := place(rel); at < 0 {
 			p.More = append(p.More, f)
 		} else {
+			f.What = files[at].what
 			p.Published = append(p.Published, f)
 		}
 		return nil
 	})
-	order := func(name string) int {
-		for i, f := range files {
-			if f.name == name {
-				return i
-			}
-		}
-		return len(files)
-	}
-	sorting.StableFunc(p.Published, func(a, b fileView) int { return cmp.Compare(order(a.Name), order(b.Name)) })
+	sorting.StableFunc(p.Published, func(a, b fileView) int { return cmp.Compare(place(a.Name), place(b.Name)) })
 	newest, err2 := d.newest()
 	p.Stale = newest.After(made.ModTime())
 	return errors.Join(err, err2)
@@ -300,11 +291,10 @@ func (d *Desk) run(r *http.Request) (to, said string, err error) {
 	d.looks.walking.Lock()
 	result, err := pipeline.Run(r.Context(), d.folder, d.published, o)
 	d.looks.walking.Unlock()
-	var undecided *pipeline.UndecidedError
-	switch {
-	case errors.As(err, &undecided):
-		return "", "", refuse(http.StatusUnprocessableEntity, "%s", err)
-	case err != nil:
+	if _, undecided := errors.AsType[*pipeline.UndecidedError](err); undecided {
+		err = refuse(http.StatusUnprocessableEntity, "%s", err)
+	}
+	if err != nil {
 		return "", "", err
 	}
 	c := result.Counts

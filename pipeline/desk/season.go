@@ -17,6 +17,13 @@ func season(d *Desk, mux *http.ServeMux) {
 	}))
 }
 
+// seasonPage is what the page shows, once it is done.
+type seasonPage struct {
+	done chan struct{}
+	html template.HTML
+	err  error
+}
+
 // season returns what the captures say as the files of the folder stand now. It is
 // worked out once for each walk, in the background.
 func (d *Desk) season(ctx context.Context) (template.HTML, error) {
@@ -27,12 +34,12 @@ func (d *Desk) season(ctx context.Context) (template.HTML, error) {
 	l.mu.Lock()
 	s := l.season
 	if s == nil {
-		s = &later[template.HTML]{done: make(chan struct{})}
+		s = &seasonPage{done: make(chan struct{})}
 		l.season = s
 		d.looks.mu.Lock()
 		l.uses++
 		d.looks.past.Go(func() {
-			s.value, s.err = l.Season()
+			s.html, s.err = l.Season()
 			close(s.done)
 			d.looks.mu.Lock()
 			defer d.looks.mu.Unlock()
@@ -44,5 +51,5 @@ func (d *Desk) season(ctx context.Context) (template.HTML, error) {
 	if !waited(ctx, s.done) {
 		return "", &waitError{what: "The results are being computed."}
 	}
-	return s.value, s.err
+	return s.html, s.err
 }

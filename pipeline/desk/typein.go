@@ -301,9 +301,8 @@ type columnSaid struct {
 	Says   string `json:"says"`
 }
 
-func (a *answered) take(c *typing.Checked) {
-	a.checked = c
-	a.Doubts, a.Told, a.Expected = []doubtSaid{}, []columnSaid{}, []columnSaid{}
+func answerOf(c *typing.Checked) *answered {
+	a := &answered{Doubts: []doubtSaid{}, Told: []columnSaid{}, Expected: []columnSaid{}, checked: c}
 	for _, d := range c.Doubts {
 		a.Doubts = append(a.Doubts, doubtSaid{d.Column, d.Says, d.More, d.Suggestion})
 	}
@@ -313,6 +312,12 @@ func (a *answered) take(c *typing.Checked) {
 	for _, n := range c.Expected {
 		a.Expected = append(a.Expected, columnSaid(n))
 	}
+	return a
+}
+
+// keptAs adds that the row is in the file.
+func (a *answered) keptAs(i int, row []string, f *typing.Form, file *typing.File) {
+	a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(row, f.Column(typing.RowHeading)), startRow(f, file.Rows)
 }
 
 // script answers a script of the page.
@@ -355,9 +360,7 @@ func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &answered{}
-	a.take(checked)
-	return a, nil
+	return answerOf(checked), nil
 }
 
 func (d *Desk) keepSent(r *http.Request, s *sent) (*answered, error) {
@@ -378,11 +381,8 @@ func rowOf(f *typing.Form, s *sent) ([]string, error) {
 	}
 	row := make([]string, len(s.Cells))
 	for i, c := range s.Cells {
-		row[i] = typing.Clean(c)
-	}
-	for i := range row {
-		if typedOnly(f, i) {
-			row[i] = ""
+		if !typedOnly(f, i) {
+			row[i] = typing.Clean(c)
 		}
 	}
 	return row, nil
@@ -449,15 +449,13 @@ func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, err
 	if err != nil {
 		return nil, err
 	}
-	shown := f.Column(typing.RowHeading)
-	a := &answered{}
 	i, there := file.Has(s.Row)
 	switch {
 	case s.Was == "" && there && !saysSame(f, file.Rows[i], row):
 		return nil, refuse(http.StatusConflict, "Row %d of %s was already kept under this identifier with different text. Reload the page to type another row, or change that one.", i+2, f.File)
 	case s.Was == "" && there:
-		a.take(&typing.Checked{})
-		a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(file.Rows[i], shown), startRow(f, file.Rows)
+		a := answerOf(&typing.Checked{})
+		a.keptAs(i, file.Rows[i], f, file)
 		return a, d.list(f)
 	case s.Was != "" && (!there || markOfRow(file.Rows[i]) != s.Was):
 		return nil, refuse(http.StatusConflict, "Somebody else has changed the row meanwhile, and it was not overwritten. Look at it again, then change it.")
@@ -471,11 +469,11 @@ func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, err
 	if err != nil {
 		return nil, err
 	}
-	a.take(checked)
+	a := answerOf(checked)
 	if len(checked.Doubts) > 0 && !s.Confirmed && !s.Held {
 		return a, nil
 	}
-	row[f.Column(typing.KeptHeading)], row[shown] = inSpite(checked.Doubts, s.Held), s.Row
+	row[f.Column(typing.KeptHeading)], row[f.Column(typing.RowHeading)] = inSpite(checked.Doubts, s.Held), s.Row
 	if there {
 		err = d.changeRow(f, text, file, i, row)
 	} else {
@@ -485,7 +483,7 @@ func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, err
 	if err != nil {
 		return nil, err
 	}
-	a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(row, shown), startRow(f, file.Rows)
+	a.keptAs(i, row, f, file)
 	if err := d.list(f); err != nil {
 		a.Warning = err.Error() // the row is kept all the same
 	}

@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -19,24 +20,33 @@ var taxonTests = map[string]answer{
 	"VALIDATION_TAXON_UNAMBIGUOUS":                   taxonUnambiguous,
 }
 
-// taxa returns the list that a test has to ask. Where there is none, answer says
-// so, once the prerequisites of the record are met.
-func (p Params) taxa() (*Taxa, Response) {
-	if p.authority() {
-		return p.Sources.Taxa[""], without("--taxa", "a list of names")
+// taxa returns the list that a test has to ask; or nil and the answer, where there
+// is none or the record does not meet what the test requires.
+func (p Params) taxa(unmet string) (*Taxa, Response) {
+	list, missing := p.Sources.Taxa[""], without("--taxa", "a list of names")
+	if !p.authority() {
+		list, missing = p.Sources.Taxa[strings.TrimSpace(p.Set["sourceAuthority"])], p.noAuthority()
+		if list == nil {
+			return nil, missing
+		}
 	}
-	return p.Sources.Taxa[strings.TrimSpace(p.Set["sourceAuthority"])], p.noAuthority()
+	if unmet != "" {
+		return nil, Response{Status: Internal, Comment: unmet}
+	}
+	return list, missing
+}
+
+func unless(met bool, why string) string {
+	if met {
+		return ""
+	}
+	return why
 }
 
 func foundAtRank(rank string) answer {
 	return func(r Record, p Params) Response {
-		t, missing := p.taxa()
-		switch {
-		case t == nil && !p.authority():
-			return missing
-		case !r.has(rank):
-			return internal("%s is empty", rank)
-		case t == nil:
+		t, missing := p.taxa(unless(r.has(rank), rank+" is empty"))
+		if t == nil {
 			return missing
 		}
 		return judged(len(t.ranked[rank][r(rank)]) > 0, rank+" is a name of that rank in "+t.Name, rank+" is not a name of that rank in "+t.Name)
@@ -44,13 +54,8 @@ func foundAtRank(rank string) answer {
 }
 
 func nameFound(r Record, p Params) Response {
-	t, missing := p.taxa()
-	switch {
-	case t == nil && !p.authority():
-		return missing
-	case !r.has("scientificName"):
-		return internal("scientificName is empty")
-	case t == nil:
+	t, missing := p.taxa(unless(r.has("scientificName"), "scientificName is empty"))
+	if t == nil {
 		return missing
 	}
 	return judged(len(t.matches(r("scientificName"), "")) > 0, "scientificName is in "+t.Name, "scientificName is not in "+t.Name)
@@ -89,12 +94,9 @@ func (t *Taxa) resolve(r Record) []*taxon {
 }
 
 func taxonUnambiguous(r Record, p Params) Response {
-	t, missing := p.taxa()
+	t, missing := p.taxa(unless(r.has("scientificNameID") || slices.ContainsFunc(nameTerms, r.has),
+		"scientificName, scientificNameID and every part of a name are empty"))
 	switch {
-	case t == nil && !p.authority():
-		return missing
-	case !r.has("scientificNameID") && !slices.ContainsFunc(nameTerms, r.has):
-		return internal("scientificName, scientificNameID and every part of a name are empty")
 	case t == nil:
 		return missing
 	case r.has("scientificNameID"):
@@ -111,25 +113,16 @@ func taxonUnambiguous(r Record, p Params) Response {
 }
 
 func fillNameID(r Record, p Params) Response {
-	t, missing := p.taxa()
-	switch {
-	case t == nil && !p.authority():
-		return missing
-	case r.has("scientificNameID"):
-		return internal("scientificNameID holds a value")
-	case !slices.ContainsFunc(nameTerms, r.has):
-		return internal("scientificName and every part of a name are empty")
-	case t == nil:
+	t, missing := p.taxa(cmp.Or(unless(!r.has("scientificNameID"), "scientificNameID holds a value"),
+		unless(slices.ContainsFunc(nameTerms, r.has), "scientificName and every part of a name are empty")))
+	if t == nil {
 		return missing
 	}
 	found := t.resolve(r)
 	if len(found) != 1 {
 		return notAmended("the name matches %d taxa in %s", len(found), t.Name)
 	}
-	id := found[0].nameID
-	if id == "" {
-		id = found[0].id
-	}
+	id := cmp.Or(found[0].nameID, found[0].id)
 	if id == "" {
 		return notAmended("%s has no identifier for the name", t.Name)
 	}
@@ -137,15 +130,9 @@ func fillNameID(r Record, p Params) Response {
 }
 
 func fillName(r Record, p Params) Response {
-	t, missing := p.taxa()
-	switch {
-	case t == nil && !p.authority():
-		return missing
-	case !r.has("scientificNameID"):
-		return internal("scientificNameID is empty")
-	case r.has("scientificName"):
-		return internal("scientificName holds a value")
-	case t == nil:
+	t, missing := p.taxa(cmp.Or(unless(r.has("scientificNameID"), "scientificNameID is empty"),
+		unless(!r.has("scientificName"), "scientificName holds a value")))
+	if t == nil {
 		return missing
 	}
 	x := t.one(trim(r("scientificNameID")))
@@ -158,13 +145,8 @@ func fillName(r Record, p Params) Response {
 // classificationConsistent holds the names above the lowest that is known
 // against the classification of that one.
 func classificationConsistent(r Record, p Params) Response {
-	t, missing := p.taxa()
-	switch {
-	case t == nil && !p.authority():
-		return missing
-	case !slices.ContainsFunc(classification, r.has):
-		return internal("every term of the classification is empty")
-	case t == nil:
+	t, missing := p.taxa(unless(slices.ContainsFunc(classification, r.has), "every term of the classification is empty"))
+	if t == nil {
 		return missing
 	}
 	for i := len(classification) - 1; i >= 0; i-- {

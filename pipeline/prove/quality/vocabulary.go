@@ -43,7 +43,8 @@ func inVocabulary(term string) answer {
 
 // toVocabulary proposes the one value that the text can mean.
 func toVocabulary(prefixed string) answer {
-	of := func() *vocabulary { return vocabularies()[bare(prefixed)] }
+	term := bare(prefixed)
+	of := func() *vocabulary { return vocabularies()[term] }
 	return standardised(prefixed, func(v string) bool { return of().holds(v) }, func(v string) string { return of().meaning(v) },
 		"a value of the vocabulary", "value of the vocabulary")
 }
