@@ -72,7 +72,7 @@ func (d *Desk) atLength(work func(r *http.Request) http.HandlerFunc) http.Handle
 		ctx, end := d.visiting(ctx)
 		visitOf(ctx).progress = &a.progress
 		kept := context.AfterFunc(d.open, stop)
-		d.looks.past.Go(func() {
+		d.walks.background.Go(func() {
 			defer stop()
 			defer kept()
 			defer end()

@@ -82,7 +82,7 @@ type readOf struct{ Read, Other int }
 const maxListed = 8
 
 func (d *Desk) column(r *http.Request) (View, error) {
-	_, _, v, err := d.lookAtColumn(r)
+	_, _, v, err := d.columnAsked(r)
 	if err != nil {
 		return View{}, err
 	}
@@ -93,8 +93,8 @@ func (v *columnView) view() View {
 	return View{Title: v.Heading, Template: "column.html", Data: v}
 }
 
-// lookAtColumn gathers what the page of a column shows.
-func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Snapshot, *columnView, error) {
+// columnAsked gathers what the page of a column shows.
+func (d *Desk) columnAsked(r *http.Request) (*form, *pipeline.Snapshot, *columnView, error) {
 	all, result, err := d.forms(r.Context())
 	if err != nil {
 		return nil, nil, nil, err
@@ -304,7 +304,7 @@ func (d *Desk) changeColumn(w http.ResponseWriter, r *http.Request) {
 
 // asked is the text of the mapping with the meaning that a form asks for.
 func (d *Desk) asked(r *http.Request) (f *form, before *pipeline.Snapshot, v *columnView, text []byte, m record.Meaning, err error) {
-	if f, before, v, err = d.lookAtColumn(r); err != nil {
+	if f, before, v, err = d.columnAsked(r); err != nil {
 		return
 	}
 	if m, err = meaningAsked(r, v.guess, before.Survey); err != nil {
@@ -472,7 +472,7 @@ func (f *form) cells(heading string) map[record.Address]bool {
 	return out
 }
 
-func (d *Desk) writeColumn(r *http.Request) (to, said string, err error) {
+func (d *Desk) writeColumn(r *http.Request) (to, notice string, err error) {
 	f, before, v, text, m, err := d.asked(r)
 	if err != nil {
 		return "", "", err

@@ -22,14 +22,14 @@ const whoCookie = "spadefoot-desk-who"
 type lastDecision struct {
 	id   string // of the cause
 	rows []remedy.Remedy
-	said string
+	text string
 }
 
-// lastSaid says what was decided last, or "".
-func (d *Desk) lastSaid() string {
+// lastDecided says what was decided last, or "".
+func (d *Desk) lastDecided() string {
 	d.deciding.Lock()
 	defer d.deciding.Unlock()
-	return d.last.said
+	return d.last.text
 }
 
 // decide writes a decision and goes on to the next doubt.
@@ -47,7 +47,7 @@ func decider(r *http.Request) string {
 	return who
 }
 
-func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
+func (d *Desk) decideOn(r *http.Request) (to, notice string, err error) {
 	d.deciding.Lock()
 	defer d.deciding.Unlock()
 	i, all, before, err := d.find(r)
@@ -69,7 +69,7 @@ func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	said, err = d.answered(r.Context(), p, before)
+	notice, err = d.answered(r.Context(), p, before)
 	if err != nil {
 		return "", "", err
 	}
@@ -78,7 +78,7 @@ func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s%s left.", c.Where(), what, said, record.Plural(len(left), "cause")), nil
+	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s%s left.", c.Where(), what, notice, record.Plural(len(left), "cause")), nil
 }
 
 // rewrite writes decisions to the table of remedies, or takes them out.
@@ -90,7 +90,7 @@ func (d *Desk) rewrite(as func(string, []remedy.Remedy, pipeline.Options) error,
 
 // answered waits until the survey was walked with what was decided, as long as
 // somebody should wait, and says what is new.
-func (d *Desk) answered(ctx context.Context, p *pending, before *look) (string, error) {
+func (d *Desk) answered(ctx context.Context, p *pending, before *walk) (string, error) {
 	v := visitOf(ctx)
 	v.patience = d.Patience * 4 / 3
 	seen := waited(ctx, p.done)
@@ -243,7 +243,7 @@ func keyOf(r *remedy.Remedy) string {
 
 // takeBack takes a decision out of the table again: the one of a form, or the
 // last one at this desk.
-func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
+func (d *Desk) takeBack(r *http.Request) (to, notice string, err error) {
 	d.deciding.Lock()
 	defer d.deciding.Unlock()
 	_, before, err := d.causes(r.Context())
@@ -275,7 +275,7 @@ func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	if said, err = d.answered(r.Context(), p, before); err != nil {
+	if notice, err = d.answered(r.Context(), p, before); err != nil {
 		return "", "", err
 	}
 	left, _, err := d.causes(r.Context())
@@ -289,7 +289,7 @@ func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
 			}
 		}
 	}
-	return to, strings.TrimSpace("Undone. " + said), nil
+	return to, strings.TrimSpace("Undone. " + notice), nil
 }
 
 // decisions are those of the table of remedies, as it was read last.

@@ -35,7 +35,7 @@ type Desk struct {
 	end  context.CancelFunc
 	acts acts
 
-	looks   looks
+	walks   walks
 	notices notices
 	writing sync.Mutex // held while a file of the survey is looked at and written
 	handler http.Handler
@@ -74,7 +74,7 @@ func Open(folder string, o Options) (*Desk, error) {
 // Close releases the folder.
 func (d *Desk) Close() error {
 	d.end()
-	d.closeLooks()
+	d.closeWalks()
 	d.root.Close()
 	return d.letGo()
 }

@@ -36,34 +36,34 @@ type cause struct {
 func (c *cause) lead() *record.Finding { return c.Findings[0] }
 
 // causes returns what is to be decided on, the most consequential first.
-func (d *Desk) causes(ctx context.Context) ([]*cause, *look, error) {
-	l, err := d.survey(ctx)
+func (d *Desk) causes(ctx context.Context) ([]*cause, *walk, error) {
+	w, err := d.survey(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	l.mu.Lock()
-	if l.causes == nil {
-		l.causes = causesOf(l.Snapshot)
+	w.mu.Lock()
+	if w.causes == nil {
+		w.causes = causesOf(w.Snapshot)
 	}
-	l.mu.Unlock()
-	return d.leftOf(l, l.causes), l, nil
+	w.mu.Unlock()
+	return d.leftOf(w, w.causes), w, nil
 }
 
 // of is how many causes the walk found.
-func (l *look) of() int {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return len(l.causes)
+func (w *walk) of() int {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return len(w.causes)
 }
 
 // picturesOf are those that show a cause, two at most.
-func (l *look) picturesOf(c *cause) (out []report.Picture) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if !l.drawn {
-		l.pictures, l.drawn = l.Gathered.Pictures("/doubts/no/"), true
+func (w *walk) picturesOf(c *cause) (out []report.Picture) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if !w.drawn {
+		w.pictures, w.drawn = w.Gathered.Pictures("/doubts/no/"), true
 	}
-	for _, p := range l.pictures {
+	for _, p := range w.pictures {
 		if p.Shows(c.No) && len(out) < 2 {
 			out = append(out, p)
 		}
@@ -140,7 +140,7 @@ func (d *Desk) doubts(r *http.Request) (View, error) {
 	}
 	errors, warnings := result.doubtsLeft(all)
 	list := doubtsView{Errors: errors, Warnings: warnings, Causes: all[:min(len(all), maxDoubts)],
-		Hidden: max(0, len(all)-maxDoubts), Decided: len(decided), Last: d.lastSaid()}
+		Hidden: max(0, len(all)-maxDoubts), Decided: len(decided), Last: d.lastDecided()}
 	v.Data = list
 	return v, nil
 }
@@ -206,7 +206,7 @@ type dropView struct {
 }
 
 // find returns the cause of an address, and its place among all.
-func (d *Desk) find(r *http.Request) (int, []*cause, *look, error) {
+func (d *Desk) find(r *http.Request) (int, []*cause, *walk, error) {
 	all, result, err := d.causes(r.Context())
 	if err != nil {
 		return 0, nil, nil, err
@@ -233,7 +233,7 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 		return View{}, err
 	}
 	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: c.No, Of: result.of(), Said: report.SplitReason(*f), Where: f.At.String(), Capture: f.Capture,
-		Written: f.Value, Pictures: result.picturesOf(c), Who: decider(r), Whys: whysOf(decided), Last: d.lastSaid(), Rule: f.Rule}
+		Written: f.Value, Pictures: result.picturesOf(c), Who: decider(r), Whys: whysOf(decided), Last: d.lastDecided(), Rule: f.Rule}
 	if i+1 < len(all) {
 		v.Next = all[i+1].ID
 	}

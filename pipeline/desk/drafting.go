@@ -67,7 +67,7 @@ func (d *Desk) looseSheets(s *survey.Survey) ([]looseSheet, error) {
 
 // draft proposes meanings for sheets of the folder: a new survey, or more sheets
 // of the one that is there.
-func (d *Desk) draft(r *http.Request) (to, said string, err error) {
+func (d *Desk) draft(r *http.Request) (to, notice string, err error) {
 	names := r.PostForm["sheet"]
 	if len(names) == 0 {
 		return "", "", refuse(http.StatusBadRequest, "Choose a sheet first.")
@@ -101,7 +101,7 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 }
 
 // upload puts a sheet into the folder, where none of its name is yet.
-func (d *Desk) upload(r *http.Request) (to, said string, err error) {
+func (d *Desk) upload(r *http.Request) (to, notice string, err error) {
 	in, header, err := r.FormFile("file")
 	if err != nil {
 		return "", "", refuse(http.StatusBadRequest, "Choose a file first.")

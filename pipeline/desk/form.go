@@ -53,16 +53,16 @@ func columnAddress(t *record.Table, k int) record.Address {
 // forms returns the mappings of the survey as it is now, in the order of its
 // sheets. Whoever gets them must not change them.
 func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Snapshot, error) {
-	l, err := d.survey(ctx)
+	w, err := d.survey(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if l.forms == nil {
-		l.forms, err = d.formsOf(l.Snapshot)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.forms == nil {
+		w.forms, err = d.formsOf(w.Snapshot)
 	}
-	return l.forms, l.Snapshot, err
+	return w.forms, w.Snapshot, err
 }
 
 // formsOf works the mappings of a walk out.
@@ -199,14 +199,14 @@ func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string
 		_ = found.Close() // another file was changed meanwhile
 		return d.Survey(ctx)
 	}
-	d.looks.mu.Lock()
-	defer d.looks.mu.Unlock()
-	if u := d.looks.under; u != nil {
+	d.walks.mu.Lock()
+	defer d.walks.mu.Unlock()
+	if u := d.walks.current; u != nil {
 		u.stop()
-		d.looks.under = nil
+		d.walks.current = nil
 	}
 	d.take(found, state)
-	return d.use(ctx, d.looks.last).Snapshot, nil
+	return d.use(ctx, d.walks.last).Snapshot, nil
 }
 
 // try walks the survey as it would be with another text of one of its files.
@@ -216,5 +216,5 @@ func (d *Desk) try(ctx context.Context, name string, text []byte) (*pipeline.Sna
 	if v := visitOf(ctx); v != nil && v.progress != nil {
 		o.Parts = v.progress.tell
 	}
-	return d.look(ctx, o)
+	return d.inspect(ctx, o)
 }

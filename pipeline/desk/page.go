@@ -111,10 +111,10 @@ func (d *Desk) style(w http.ResponseWriter, _ *http.Request) {
 }
 
 // show answers with what a page has to show, or says what went wrong.
-func (d *Desk) show(look func(r *http.Request) (View, error)) http.HandlerFunc {
+func (d *Desk) show(view func(r *http.Request) (View, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		visitOf(r.Context()).patience = d.Patience
-		v, err := look(r)
+		v, err := view(r)
 		if waits, ok := errors.AsType[*waitError](err); ok {
 			v = wait(w, waits)
 		} else if err != nil {
@@ -138,21 +138,21 @@ func wait(w http.ResponseWriter, e *waitError) View {
 // do answers a request that changes something: it goes on to the page that act
 // names, with what is to be said there, or says what went wrong. What takes long
 // goes on while a page waits for it.
-func (d *Desk) do(act func(r *http.Request) (to, said string, err error)) http.HandlerFunc {
+func (d *Desk) do(act func(r *http.Request) (to, notice string, err error)) http.HandlerFunc {
 	return d.atLength(func(r *http.Request) http.HandlerFunc { return d.done(act(r)) })
 }
 
 // doAtOnce is do for what never takes long.
-func (d *Desk) doAtOnce(act func(r *http.Request) (to, said string, err error)) http.HandlerFunc {
+func (d *Desk) doAtOnce(act func(r *http.Request) (to, notice string, err error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) { d.done(act(r))(w, r) }
 }
 
 // done answers with what came of an act.
-func (d *Desk) done(to, said string, err error) http.HandlerFunc {
+func (d *Desk) done(to, notice string, err error) http.HandlerFunc {
 	if err != nil {
 		return func(w http.ResponseWriter, r *http.Request) { d.render(w, r, wrong(err)) }
 	}
-	return http.RedirectHandler(d.notices.add(to, said), http.StatusSeeOther).ServeHTTP
+	return http.RedirectHandler(d.notices.add(to, notice), http.StatusSeeOther).ServeHTTP
 }
 
 // wrong is the page for an error. A fault of the survey is none of the request's, and

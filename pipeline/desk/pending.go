@@ -14,7 +14,7 @@ import (
 // a walk takes seconds; meanwhile pages show the survey before, without the
 // doubts that were decided on, and say so.
 type pending struct {
-	before *look
+	before *walk
 	state  uint64          // of the folder behind the last of them
 	causes map[string]bool // that were decided on, by their ID
 	rows   []remedy.Remedy
@@ -24,12 +24,12 @@ type pending struct {
 
 // awaiting notes that the table of remedies was just written: with rows on a
 // cause, or without rows that were taken back.
-func (d *Desk) awaiting(before *look, id string, rows []remedy.Remedy) (*pending, error) {
+func (d *Desk) awaiting(before *walk, id string, rows []remedy.Remedy) (*pending, error) {
 	state, err := d.state()
 	if err != nil {
 		return nil, err
 	}
-	s := &d.looks
+	s := &d.walks
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	p := s.pending
@@ -37,7 +37,7 @@ func (d *Desk) awaiting(before *look, id string, rows []remedy.Remedy) (*pending
 		p = &pending{before: before, causes: map[string]bool{}, done: make(chan struct{})}
 		before.uses++
 		s.pending = p
-		s.past.Go(func() { d.settle(p) })
+		s.background.Go(func() { d.settle(p) })
 	}
 	p.state = state
 	if len(rows) == 0 {
@@ -55,13 +55,13 @@ func (d *Desk) settle(p *pending) {
 	defer close(p.done)
 	ctx, end := d.visiting(context.Background())
 	defer end()
-	s := &d.looks
+	s := &d.walks
 	for {
-		l, err := d.walked(ctx, false)
+		w, err := d.walked(ctx, false)
 		s.mu.Lock()
 		seen := s.state
 		if err == nil {
-			seen = l.state
+			seen = w.state
 		}
 		if now, failed := d.state(); failed == nil && now != seen && !s.closed {
 			s.mu.Unlock()
@@ -94,11 +94,11 @@ func (d *Desk) unreadable(rows []remedy.Remedy, why error) error {
 }
 
 // leftOf are the causes that are not decided on.
-func (d *Desk) leftOf(l *look, all []*cause) []*cause {
-	s := &d.looks
+func (d *Desk) leftOf(w *walk, all []*cause) []*cause {
+	s := &d.walks
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if p := s.pending; p != nil && p.before == l && len(p.causes) > 0 {
+	if p := s.pending; p != nil && p.before == w && len(p.causes) > 0 {
 		return slices.DeleteFunc(slices.Clone(all), func(c *cause) bool { return p.causes[c.ID] })
 	}
 	return all
@@ -106,15 +106,15 @@ func (d *Desk) leftOf(l *look, all []*cause) []*cause {
 
 // doubtsLeft counts the errors and warnings but for those of causes that are
 // decided on.
-func (l *look) doubtsLeft(left []*cause) (errors, warnings int) {
-	errors, warnings = l.Tally.Levels.Error, l.Tally.Levels.Warning
+func (w *walk) doubtsLeft(left []*cause) (errors, warnings int) {
+	errors, warnings = w.Tally.Levels.Error, w.Tally.Levels.Warning
 	still := map[string]bool{}
 	for _, c := range left {
 		still[c.ID] = true
 	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	for _, c := range l.causes {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, c := range w.causes {
 		for _, f := range c.Findings {
 			switch {
 			case still[c.ID]:

@@ -225,7 +225,7 @@ func (d *Desk) newest() (last time.Time, err error) {
 }
 
 // describe writes the description into survey.yaml.
-func (d *Desk) describe(r *http.Request) (to, said string, err error) {
+func (d *Desk) describe(r *http.Request) (to, notice string, err error) {
 	text, err := d.Read(survey.FileName)
 	if err != nil {
 		return "", "", err
@@ -285,12 +285,12 @@ func described(r *http.Request, set survey.Dataset) (parts []survey.Part) {
 }
 
 // run makes everything that a run makes, in the folder of what is published.
-func (d *Desk) run(r *http.Request) (to, said string, err error) {
+func (d *Desk) run(r *http.Request) (to, notice string, err error) {
 	o := d.Pipeline
 	o.Parts = visitOf(r.Context()).progress.tell
-	d.looks.walking.Lock()
+	d.walks.oneAtATime.Lock()
 	result, err := pipeline.Run(r.Context(), d.folder, d.published, o)
-	d.looks.walking.Unlock()
+	d.walks.oneAtATime.Unlock()
 	if _, undecided := errors.AsType[*pipeline.UndecidedError](err); undecided {
 		err = refuse(http.StatusUnprocessableEntity, "%s", err)
 	}

@@ -148,7 +148,7 @@ func viewOf(t *record.Table, rows int, known *vocabulary.Measures) tableView {
 }
 
 // answer takes the answer to an open question into the mapping.
-func (d *Desk) answer(r *http.Request) (to, said string, err error) {
+func (d *Desk) answer(r *http.Request) (to, notice string, err error) {
 	before, err := d.Survey(r.Context())
 	if err != nil {
 		return "", "", err

@@ -27,27 +27,27 @@ type seasonPage struct {
 // season returns what the captures say as the files of the folder stand now. It is
 // worked out once for each walk, in the background.
 func (d *Desk) season(ctx context.Context) (template.HTML, error) {
-	l, err := d.survey(ctx)
+	w, err := d.survey(ctx)
 	if err != nil {
 		return "", err
 	}
-	l.mu.Lock()
-	s := l.season
+	w.mu.Lock()
+	s := w.season
 	if s == nil {
 		s = &seasonPage{done: make(chan struct{})}
-		l.season = s
-		d.looks.mu.Lock()
-		l.uses++
-		d.looks.past.Go(func() {
-			s.html, s.err = l.Season()
+		w.season = s
+		d.walks.mu.Lock()
+		w.uses++
+		d.walks.background.Go(func() {
+			s.html, s.err = w.Season()
 			close(s.done)
-			d.looks.mu.Lock()
-			defer d.looks.mu.Unlock()
-			d.release(l)
+			d.walks.mu.Lock()
+			defer d.walks.mu.Unlock()
+			d.release(w)
 		})
-		d.looks.mu.Unlock()
+		d.walks.mu.Unlock()
 	}
-	l.mu.Unlock()
+	w.mu.Unlock()
 	if !waited(ctx, s.done) {
 		return "", &waitError{what: "The results are being computed."}
 	}

@@ -22,7 +22,7 @@ import (
 // typeIn is the page for captures that are typed in, one a row. With a script
 // rows are checked while they are typed, and held where there is no connection.
 func typeIn(d *Desk, mux *http.ServeMux) {
-	mux.HandleFunc("GET /type-in", d.show(d.lookTypeIn))
+	mux.HandleFunc("GET /type-in", d.show(d.typeInAsked))
 	mux.HandleFunc("POST /type-in", d.keepPlain)
 	mux.HandleFunc("GET /type-in-worker.js", worker)
 	mux.HandleFunc("POST /type-in/check", d.script(d.checkRow))
@@ -106,7 +106,7 @@ func formOf(t *pipeline.Typing, name string) (*typing.Form, error) {
 	return nil, refuse(http.StatusNotFound, "There is no form %q; the mappings of the survey may have changed. Reload the page.", name)
 }
 
-func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
+func (d *Desk) typeInAsked(r *http.Request) (View, error) {
 	if !d.described() {
 		return View{Title: "Type in", Template: "type-in-none.html"}, nil
 	}
@@ -281,36 +281,36 @@ type answered struct {
 	N        int          `json:"n,omitempty"`      // rows in the file
 	Cells    []string     `json:"cells,omitempty"`  // as the list of kept rows shows them
 	Next     []string     `json:"next,omitempty"`   // what the next row begins with
-	Doubts   []doubtSaid  `json:"doubts"`
-	Told     []columnSaid `json:"told"`
-	Expected []columnSaid `json:"expected"`
+	Doubts   []doubtNote  `json:"doubts"`
+	Told     []columnNote `json:"told"`
+	Expected []columnNote `json:"expected"`
 	Warning  string       `json:"warning,omitempty"`
 
 	checked *typing.Checked // what the above is said from
 }
 
-type doubtSaid struct {
+type doubtNote struct {
 	Column     int    `json:"column"`
 	Says       string `json:"says"`
 	More       string `json:"more"`
 	Suggestion string `json:"suggestion,omitempty"`
 }
 
-type columnSaid struct {
+type columnNote struct {
 	Column int    `json:"column"`
 	Says   string `json:"says"`
 }
 
 func answerOf(c *typing.Checked) *answered {
-	a := &answered{Doubts: []doubtSaid{}, Told: []columnSaid{}, Expected: []columnSaid{}, checked: c}
+	a := &answered{Doubts: []doubtNote{}, Told: []columnNote{}, Expected: []columnNote{}, checked: c}
 	for _, d := range c.Doubts {
-		a.Doubts = append(a.Doubts, doubtSaid{d.Column, d.Says, d.More, d.Suggestion})
+		a.Doubts = append(a.Doubts, doubtNote{d.Column, d.Says, d.More, d.Suggestion})
 	}
 	for _, n := range c.Told {
-		a.Told = append(a.Told, columnSaid(n))
+		a.Told = append(a.Told, columnNote(n))
 	}
 	for _, n := range c.Expected {
-		a.Expected = append(a.Expected, columnSaid(n))
+		a.Expected = append(a.Expected, columnNote(n))
 	}
 	return a
 }
@@ -390,18 +390,18 @@ func rowOf(f *typing.Form, s *sent) ([]string, error) {
 
 // keepPlain keeps a row that was sent without a script.
 func (d *Desk) keepPlain(w http.ResponseWriter, r *http.Request) {
-	v, to, said, err := d.keepPlainRow(r)
+	v, to, notice, err := d.keepPlainRow(r)
 	switch {
 	case err != nil:
 		d.render(w, r, wrong(err))
 	case to != "":
-		http.Redirect(w, r, d.notices.add(to, said), http.StatusSeeOther)
+		http.Redirect(w, r, d.notices.add(to, notice), http.StatusSeeOther)
 	default:
 		d.render(w, r, v)
 	}
 }
 
-func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error) {
+func (d *Desk) keepPlainRow(r *http.Request) (v View, to, notice string, err error) {
 	t, f, _, err := d.typistOf(r.Context(), r.PostFormValue("form"))
 	if err != nil {
 		return v, "", "", err
@@ -425,14 +425,14 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 		}
 		return v, "", "", nil
 	}
-	said = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
+	notice = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
 	if s.Was != "" {
-		said += " Its earlier text is in " + beforeFile(f) + "."
+		notice += " Its earlier text is in " + beforeFile(f) + "."
 	}
 	if a.Warning != "" {
-		said += " " + a.Warning
+		notice += " " + a.Warning
 	}
-	return v, "/type-in?form=" + formName(f), said, nil
+	return v, "/type-in?form=" + formName(f), notice, nil
 }
 
 // keep keeps a row: it is on the disk when this says so. One with doubts is kept
@@ -451,7 +451,7 @@ func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, err
 	}
 	i, there := file.Has(s.Row)
 	switch {
-	case s.Was == "" && there && !saysSame(f, file.Rows[i], row):
+	case s.Was == "" && there && !sameText(f, file.Rows[i], row):
 		return nil, refuse(http.StatusConflict, "Row %d of %s was already kept under this identifier with different text. Reload the page to type another row, or change that one.", i+2, f.File)
 	case s.Was == "" && there:
 		a := answerOf(&typing.Checked{})
@@ -473,7 +473,7 @@ func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, err
 	if len(checked.Doubts) > 0 && !s.Confirmed && !s.Held {
 		return a, nil
 	}
-	row[f.Column(typing.KeptHeading)], row[f.Column(typing.RowHeading)] = inSpite(checked.Doubts, s.Held), s.Row
+	row[f.Column(typing.KeptHeading)], row[f.Column(typing.RowHeading)] = keptNote(checked.Doubts, s.Held), s.Row
 	if there {
 		err = d.changeRow(f, text, file, i, row)
 	} else {
@@ -490,9 +490,9 @@ func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, err
 	return a, nil
 }
 
-// saysSame reports whether a row is the one that is kept, but for what the desk
+// sameText reports whether a row is the one that is kept, but for what the desk
 // wrote into it.
-func saysSame(f *typing.Form, kept, row []string) bool {
+func sameText(f *typing.Form, kept, row []string) bool {
 	for i := range row {
 		if !typedOnly(f, i) && cellAt(kept, i) != row[i] {
 			return false
@@ -501,8 +501,8 @@ func saysSame(f *typing.Form, kept, row []string) bool {
 	return true
 }
 
-// inSpite says what was doubted of a row that was kept.
-func inSpite(doubts []typing.Doubt, held bool) string {
+// keptNote says what was doubted of a row that was kept.
+func keptNote(doubts []typing.Doubt, held bool) string {
 	var says []string
 	for _, d := range doubts {
 		if !slices.Contains(says, d.Says) {

@@ -19,16 +19,16 @@ import (
 // changed it is walked meanwhile: whoever types does not wait for it. Stale says why
 // it cannot be walked as it is.
 func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, stale, err error) {
-	l, stale, err := d.latest(ctx)
+	w, stale, err := d.latest(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if l.typing == nil {
-		l.typing, err = l.Typing()
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.typing == nil {
+		w.typing, err = w.Typing()
 	}
-	return l.typing, stale, err
+	return w.typing, stale, err
 }
 
 // typedRows reads the rows of a form's file.

@@ -18,25 +18,25 @@ import (
 	"spadefoot/pipeline/survey"
 )
 
-// looks is the survey as it was last walked, and the walk that is under way. A
+// walks is the survey as it was last walked, and the walk that is under way. A
 // survey is closed when it is neither the last one nor used by a request.
-type looks struct {
-	mu      sync.Mutex
-	last    *look          // nil for none
-	under   *walking       // nil for none
-	err     error          // of the last walk
-	state   uint64         // of the folder when it began
-	asked   bool           // there was one
-	kept    []*look        // used until the desk is closed
-	past    sync.WaitGroup // what goes on in the background
-	walking sync.Mutex     // held by a walk: there is memory for one at a time
-	closed  bool
+type walks struct {
+	mu         sync.Mutex
+	last       *walk    // nil for none
+	current    *walking // nil for none
+	err        error    // of the last walk
+	state      uint64   // of the folder when it began
+	ended      bool     // one has
+	kept       []*walk  // used until the desk is closed
+	background sync.WaitGroup
+	oneAtATime sync.Mutex // held by a walk: there is memory for one at a time
+	closed     bool
 
 	pending *pending // decisions that no walk has seen yet; nil for none
 }
 
-// look is a survey as it was walked, and what pages worked out of it.
-type look struct {
+// walk is a survey as it was walked, and what pages worked out of it.
+type walk struct {
 	*pipeline.Snapshot
 	state uint64 // of the folder when the walk began
 	uses  int    // requests that have it, and one for being the last
@@ -72,7 +72,7 @@ func (e *waitError) Error() string { return e.what }
 
 // visit is one request: the surveys that it uses, and how long it waits.
 type visit struct {
-	used     []*look
+	used     []*walk
 	patience time.Duration // 0 for however long it takes
 	early    bool          // what it shows does not know the last decisions yet
 	progress *progress     // of walks that it makes itself; nil for nobody who asks
@@ -89,30 +89,30 @@ func visitOf(ctx context.Context) *visit {
 func (d *Desk) visiting(ctx context.Context) (context.Context, func()) {
 	v := &visit{}
 	return context.WithValue(ctx, visitKey{}, v), func() {
-		d.looks.mu.Lock()
-		defer d.looks.mu.Unlock()
-		for _, l := range v.used {
-			d.release(l)
+		d.walks.mu.Lock()
+		defer d.walks.mu.Unlock()
+		for _, w := range v.used {
+			d.release(w)
 		}
 	}
 }
 
 // use gives a survey to a request. Without a request it stays until the desk is
 // closed.
-func (d *Desk) use(ctx context.Context, l *look) *look {
-	l.uses++
+func (d *Desk) use(ctx context.Context, w *walk) *walk {
+	w.uses++
 	if v := visitOf(ctx); v != nil {
-		v.used = append(v.used, l)
+		v.used = append(v.used, w)
 	} else {
-		d.looks.kept = append(d.looks.kept, l)
+		d.walks.kept = append(d.walks.kept, w)
 	}
-	return l
+	return w
 }
 
-// release ends one use. The lock of the looks is held.
-func (d *Desk) release(l *look) {
-	if l.uses--; l.uses == 0 {
-		d.looks.past.Go(func() { _ = l.Close() }) // files for temporary use, and nobody has it any more
+// release ends one use. The lock of the walks is held.
+func (d *Desk) release(w *walk) {
+	if w.uses--; w.uses == 0 {
+		d.walks.background.Go(func() { _ = w.Close() }) // files for temporary use, and nobody has it any more
 	}
 }
 
@@ -122,8 +122,8 @@ func (d *Desk) Start() {
 	if err != nil {
 		return // the first page tells
 	}
-	d.looks.mu.Lock()
-	defer d.looks.mu.Unlock()
+	d.walks.mu.Lock()
+	defer d.walks.mu.Unlock()
 	d.walkAt(state, false)
 }
 
@@ -133,19 +133,19 @@ func (d *Desk) Start() {
 // may be the survey before them; see pending. Whoever gets a result must not
 // change it.
 func (d *Desk) Survey(ctx context.Context) (*pipeline.Snapshot, error) {
-	l, err := d.survey(ctx)
+	w, err := d.survey(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return l.Snapshot, nil
+	return w.Snapshot, nil
 }
 
-func (d *Desk) survey(ctx context.Context) (*look, error) { return d.walked(ctx, true) }
+func (d *Desk) survey(ctx context.Context) (*walk, error) { return d.walked(ctx, true) }
 
 // walked returns the survey, or the one before the last decisions where early
 // allows that.
-func (d *Desk) walked(ctx context.Context, early bool) (*look, error) {
-	s := &d.looks
+func (d *Desk) walked(ctx context.Context, early bool) (*walk, error) {
+	s := &d.walks
 	for tries := 0; ; tries++ {
 		state, err := d.state()
 		if err != nil {
@@ -156,7 +156,7 @@ func (d *Desk) walked(ctx context.Context, early bool) (*look, error) {
 		case s.last != nil && (s.last.state == state || tries > 2): // a file that changes all the time
 			defer s.mu.Unlock()
 			return d.use(ctx, s.last), nil
-		case s.asked && s.state == state && s.err != nil:
+		case s.ended && s.state == state && s.err != nil:
 			defer s.mu.Unlock()
 			return nil, s.err
 		case early && s.pending != nil && s.pending.state == state:
@@ -216,8 +216,8 @@ func waited(ctx context.Context, done <-chan struct{}) bool {
 // none. One over another state is stopped, where somebody waits for this one. The
 // lock is held.
 func (d *Desk) walkAt(state uint64, waiting bool) *walking {
-	s := &d.looks
-	other := s.under
+	s := &d.walks
+	other := s.current
 	if other != nil {
 		if other.state == state || !waiting {
 			return other
@@ -226,27 +226,27 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	u := &walking{state: state, began: time.Now(), stop: stop, done: make(chan struct{})}
-	s.under = u
+	s.current = u
 	o := d.Pipeline
 	o.Parts = u.tell
-	s.past.Go(func() {
+	s.background.Go(func() {
 		defer close(u.done)
-		found, err := d.look(ctx, o)
+		found, err := d.inspect(ctx, o)
 		stopped := ctx.Err() != nil
 		stop()
 		s.mu.Lock()
 		defer s.mu.Unlock()
-		if err == nil && (stopped || s.under != u) {
+		if err == nil && (stopped || s.current != u) {
 			_ = found.Close()
 		}
-		if s.under != u {
+		if s.current != u {
 			return
 		}
-		s.under = nil
+		s.current = nil
 		if stopped {
 			return
 		}
-		s.asked, s.state, s.err = true, state, err
+		s.ended, s.state, s.err = true, state, err
 		if err == nil {
 			d.take(found, state)
 		}
@@ -254,11 +254,11 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 	return u
 }
 
-// look walks the survey when no other walk is under way. What that one had is given
+// inspect walks the survey when no other walk is under way. What that one had is given
 // back to the system first.
-func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Snapshot, error) {
-	d.looks.walking.Lock()
-	defer d.looks.walking.Unlock()
+func (d *Desk) inspect(ctx context.Context, o pipeline.Options) (*pipeline.Snapshot, error) {
+	d.walks.oneAtATime.Lock()
+	defer d.walks.oneAtATime.Unlock()
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -275,18 +275,18 @@ const largeSurvey = 5_000
 
 // take makes a survey the last one. The lock is held.
 func (d *Desk) take(found *pipeline.Snapshot, state uint64) {
-	s := &d.looks
+	s := &d.walks
 	if s.last != nil {
 		d.release(s.last)
 	}
-	s.last = &look{Snapshot: found, state: state, uses: 1}
+	s.last = &walk{Snapshot: found, state: state, uses: 1}
 }
 
 // latest returns the last survey at once, and walks meanwhile where a file has
 // changed: for typing, which must not wait. Stale says why it cannot be walked as
 // it is.
-func (d *Desk) latest(ctx context.Context) (l *look, stale error, err error) {
-	s := &d.looks
+func (d *Desk) latest(ctx context.Context) (w *walk, stale error, err error) {
+	s := &d.walks
 	state, err := d.state()
 	if err != nil {
 		return nil, nil, err
@@ -294,13 +294,13 @@ func (d *Desk) latest(ctx context.Context) (l *look, stale error, err error) {
 	s.mu.Lock()
 	if s.last == nil {
 		s.mu.Unlock()
-		l, err = d.survey(ctx)
-		return l, nil, err
+		w, err = d.survey(ctx)
+		return w, nil, err
 	}
 	defer s.mu.Unlock()
 	switch {
 	case s.last.state == state:
-	case s.asked && s.state == state:
+	case s.ended && s.state == state:
 		stale = s.err
 	default:
 		d.walkAt(state, false)
@@ -308,19 +308,19 @@ func (d *Desk) latest(ctx context.Context) (l *look, stale error, err error) {
 	return d.use(ctx, s.last), stale, nil
 }
 
-// closeLooks waits for what is under way, and closes all surveys.
-func (d *Desk) closeLooks() {
-	s := &d.looks
+// closeWalks waits for what is under way, and closes all surveys.
+func (d *Desk) closeWalks() {
+	s := &d.walks
 	s.mu.Lock()
 	s.closed = true
-	if s.under != nil {
-		s.under.stop()
+	if s.current != nil {
+		s.current.stop()
 	}
 	s.mu.Unlock()
-	s.past.Wait()
+	s.background.Wait()
 	s.mu.Lock()
-	for _, l := range s.kept {
-		d.release(l)
+	for _, w := range s.kept {
+		d.release(w)
 	}
 	s.kept = nil
 	if s.last != nil {
@@ -328,7 +328,7 @@ func (d *Desk) closeLooks() {
 		s.last = nil
 	}
 	s.mu.Unlock()
-	s.past.Wait()
+	s.background.Wait()
 }
 
 // state is a number that changes with names, sizes and times of the files of the
@@ -371,10 +371,10 @@ func (d *Desk) eachFile(do func(name string, info fs.FileInfo)) error {
 
 // title is the title of the survey, or the name of the folder where it has none.
 func (d *Desk) title() string {
-	d.looks.mu.Lock()
-	defer d.looks.mu.Unlock()
-	if l := d.looks.last; l != nil && l.Snapshot.Survey.Dataset.Title != "" {
-		return l.Snapshot.Survey.Dataset.Title
+	d.walks.mu.Lock()
+	defer d.walks.mu.Unlock()
+	if w := d.walks.last; w != nil && w.Snapshot.Survey.Dataset.Title != "" {
+		return w.Snapshot.Survey.Dataset.Title
 	}
 	return path.Base(strings.ReplaceAll(d.folder, "\\", "/"))
 }
