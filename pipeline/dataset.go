@@ -201,16 +201,12 @@ func (w *walk) columnPhrase(c record.Column, way record.WeighWay) string {
 // context is what the cells of one sheet are read against.
 func (w *walk) context(ref int) (*normalise.Context, error) {
 	s, r := w.survey, w.survey.Sheets[ref]
-	words, err := vocabulary.ByTerm()
-	if err != nil {
-		return nil, err
-	}
 	x := &normalise.Context{
 		Key: r.Map.Key, Session: r.Map.Session, Marks: r.Map.Marks, RemarksTerm: r.Map.Remarks,
 		Weighing: normalise.Weighing{Way: r.Weighing.Way, Unit: r.Weighing.Unit, Scale: r.Weighing.Scale,
 			Tare: r.Weighing.Tare, Spread: r.Weighing.TareSpread * gramsPer(r.Weighing.Unit), From: record.Address{File: survey.FileName}},
 		Instruments: map[string]normalise.Instrument{}, Repeats: w.repeats(),
-		Checklist: w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
+		Checklist: w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: vocabulary.ByTerm(),
 		Joined: known.Words().Repeatable, UnitOf: func(name string) string { return s.Measures().Get(name).Unit },
 		Measurement: func(text string) (string, bool) {
 			m, ok := s.Measures().Named(text)
@@ -223,9 +219,11 @@ func (w *walk) context(ref int) (*normalise.Context, error) {
 		x.Hemisphere = s.Window.Hemisphere[0]
 	}
 	if s.Window.Timezone != "" {
-		if x.Zone, err = calendar.Zone(s.Window.Timezone); err != nil {
+		zone, err := calendar.Zone(s.Window.Timezone)
+		if err != nil {
 			return nil, err
 		}
+		x.Zone = zone
 	}
 	for _, in := range s.Instruments {
 		x.Instruments[in.Name] = normalise.Instrument(in)
@@ -350,11 +348,7 @@ func (w *walk) screenSettings() (screen.Settings, error) {
 // inferInputs are what inference goes by beside the captures.
 func (w *walk) inferInputs() (infer.Inputs, infer.Settings, error) {
 	settings, err := w.inferSettings()
-	if err != nil {
-		return infer.Inputs{}, settings, err
-	}
-	rules, err := infer.Rules()
-	return infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings, err
+	return infer.Inputs{Rules: infer.Rules(), Specimens: w.tables.specimens}, settings, err
 }
 
 func (w *walk) inferSettings() (infer.Settings, error) {

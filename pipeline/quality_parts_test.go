@@ -113,10 +113,6 @@ func BenchmarkQuality(b *testing.B) {
 // What inference takes of every capture, in its passes.
 func BenchmarkInference(b *testing.B) {
 	w := screened(b, benchFolder(b))
-	rules, err := infer.Rules()
-	if err != nil {
-		b.Fatal(err)
-	}
 	settings, err := w.inferSettings()
 	if err != nil {
 		b.Fatal(err)
@@ -125,7 +121,7 @@ func BenchmarkInference(b *testing.B) {
 	b.ReportAllocs()
 	b.ResetTimer()
 	for b.Loop() {
-		x := infer.New(infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
+		x := infer.New(infer.Inputs{Rules: infer.Rules(), Specimens: w.tables.specimens}, settings)
 		x.Add(animals, func(i int) bool { return flagged[i] })
 		if x.Learn() {
 			x.Judge(animals)

@@ -54,10 +54,7 @@ func (l *Snapshot) Typing() (_ *Typing, err error) {
 	w, described := *l.walk, *l.walk.survey
 	described.Sheets = slices.Clone(described.Sheets)
 	w.survey = &described
-	t := &Typing{looked: l, w: &w}
-	if t.rules, err = infer.Rules(); err != nil {
-		return nil, err
-	}
+	t := &Typing{looked: l, w: &w, rules: infer.Rules()}
 	if t.infers, err = w.inferSettings(); err != nil {
 		return nil, err
 	}

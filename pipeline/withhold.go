@@ -88,11 +88,11 @@ func (w *walk) choose() (some bool, err error) {
 
 // isWord reports whether a text is a word of the vocabulary of a term.
 func isWord(term, text string) bool {
-	words, err := vocabulary.ByTerm()
-	if err != nil || words[term] == nil {
+	l := vocabulary.ByTerm()[term]
+	if l == nil {
 		return false
 	}
-	value, ok, _ := words[term].Find(text, nil)
+	value, ok, _ := l.Find(text, nil)
 	return ok && value != ""
 }
 

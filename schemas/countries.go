@@ -15,13 +15,7 @@ type Country struct {
 }
 
 // Countries returns all of them, by code.
-var Countries = sync.OnceValue(func() []Country {
-	rows, err := Table[Country]("quality_countries.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
-	return rows
-})
+var Countries = sync.OnceValue(func() []Country { return Must(Table[Country]("quality_countries.csv")) })
 
 var countryCodes = sync.OnceValue(func() map[string]string {
 	codes := map[string]string{}

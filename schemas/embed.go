@@ -41,6 +41,15 @@ func (f Folder) ReadFile(name string) ([]byte, error) {
 // Lines that start with # are comments.
 func Table[T any](name string) ([]T, error) { return Decode[T](Files, name) }
 
+// Must returns what was read of an embedded file. An error is a fault of the build,
+// which a test finds.
+func Must[T any](read T, err error) T {
+	if err != nil {
+		panic("an embedded file: " + err.Error())
+	}
+	return read
+}
+
 // Decode reads a CSV table of an embedded folder into rows of T. Comment lines
 // may only appear before the header line.
 func Decode[T any](files fs.FS, name string) ([]T, error) {

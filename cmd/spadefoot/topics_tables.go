@@ -65,14 +65,10 @@ type unitRow struct {
 }
 
 func unitsTopic() (string, error) {
-	rows, err := mappings.Table[unitRow]("units.csv")
-	if err != nil {
-		return "", err
-	}
 	var b strings.Builder
 	b.WriteString("units: every unit that can be read, by UCUM code\n\nMappings and survey.yaml use the code; cells and headings may use any of the\nspellings.\n")
 	dimension := ""
-	for _, r := range rows {
+	for _, r := range schemas.Must(mappings.Table[unitRow]("units.csv")) {
 		if r.Dimension != dimension {
 			dimension = r.Dimension
 			fmt.Fprintf(&b, "\n%s\n", dimension)

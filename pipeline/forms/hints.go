@@ -23,19 +23,17 @@ type hint struct {
 	Says        string  `csv:"says"`
 }
 
-var hints = sync.OnceValues(func() (map[string]hint, error) {
-	rows, err := schemas.Decode[hint](schemas.Folder{FS: hintFiles}, "hints.csv")
-	byTerm := make(map[string]hint, len(rows))
-	for _, h := range rows {
+var hints = sync.OnceValue(func() map[string]hint {
+	byTerm := map[string]hint{}
+	for _, h := range schemas.Must(schemas.Decode[hint](schemas.Folder{FS: hintFiles}, "hints.csv")) {
 		byTerm[h.Term] = h
 	}
-	return byTerm, err
+	return byTerm
 })
 
 // hintOf returns the hint of a term; a term without one is named by its words.
 func hintOf(term string) hint {
-	byTerm, _ := hints() // embedded; a test reads it whole
-	if h, ok := byTerm[term]; ok {
+	if h, ok := hints()[term]; ok {
 		return h
 	}
 	return hint{Term: term, Label: spaced(term), Characters: 16, Millimetres: 20, Grow: 0.4}

@@ -18,7 +18,7 @@ func benchmarkSurvey() []*record.Capture {
 
 func BenchmarkLook(b *testing.B) {
 	cs := benchmarkSurvey()
-	in, s := Inputs{Rules: mustRules()}, Defaults()
+	in, s := Inputs{Rules: Rules()}, Defaults()
 	b.ReportAllocs()
 	for b.Loop() {
 		New(in, s).Add(cs, func(int) bool { return false })
@@ -28,7 +28,7 @@ func BenchmarkLook(b *testing.B) {
 
 func BenchmarkJudge(b *testing.B) {
 	cs := benchmarkSurvey()
-	x := New(Inputs{Rules: mustRules()}, Defaults())
+	x := New(Inputs{Rules: Rules()}, Defaults())
 	verify(cs)
 	x.Add(cs, func(int) bool { return false })
 	x.Learn()
@@ -42,7 +42,7 @@ func BenchmarkJudge(b *testing.B) {
 
 func BenchmarkReadings(b *testing.B) {
 	cs := benchmarkSurvey()
-	x := New(Inputs{Rules: mustRules()}, Defaults())
+	x := New(Inputs{Rules: Rules()}, Defaults())
 	x.Add(cs, func(int) bool { return false })
 	x.Settle()
 	b.ReportAllocs()

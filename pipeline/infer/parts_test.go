@@ -51,15 +51,7 @@ func mixedSurvey() (captures []*record.Capture, flagged func(*record.Capture) bo
 	}
 	s = Defaults()
 	s.FillSex, s.ConditionLeast, s.NoneLevel = true, 8, 0.5
-	return cs, func(c *record.Capture) bool { return strings.HasSuffix(c.Key, "9") }, Inputs{Rules: mustRules()}, s
-}
-
-func mustRules() []SexRule {
-	rules, err := Rules()
-	if err != nil {
-		panic(err)
-	}
-	return rules
+	return cs, func(c *record.Capture) bool { return strings.HasSuffix(c.Key, "9") }, Inputs{Rules: Rules()}, s
 }
 
 // walked is what a survey comes to.
@@ -261,7 +253,7 @@ func TestKeepsLittle(t *testing.T) {
 		t.Skip("set SPADEFOOT_LONG=1")
 	}
 	base := verify(benchmarkSurvey())
-	x := New(Inputs{Rules: mustRules()}, Defaults())
+	x := New(Inputs{Rules: Rules()}, Defaults())
 	x.most, x.training.most = 500, 500
 	heap := func() int {
 		var m runtime.MemStats

@@ -37,10 +37,7 @@ func overlapping(n int, note func(sex string, i int) string, unsexed float64) []
 
 func notesOn(t *testing.T, captures []*record.Capture, s Settings) []record.Finding {
 	t.Helper()
-	rules, err := Rules()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rules := Rules()
 	var out []record.Finding
 	for _, f := range Infer(captures, nil, Inputs{Rules: rules}, s).Findings {
 		if f.Rule == "sex-overlap" {

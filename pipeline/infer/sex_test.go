@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -9,18 +10,15 @@ import (
 	"spadefoot/schemas"
 )
 
-func ownRules(t testing.TB) []SexRule {
-	t.Helper()
-	rules, err := Rules()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rules
-}
-
 func TestOwnRulesMakeSense(t *testing.T) {
-	if n := len(ownRules(t)); n < 8 {
+	own := Rules()
+	if n := len(own); n < 8 {
 		t.Errorf("%d rules", n)
+	}
+	for i := range own {
+		if err := own[i].check(); err != nil {
+			t.Errorf("dimorphism.csv, rule %d (%s): %v", i+1, own[i].Taxon, err)
+		}
 	}
 	known := map[string]bool{}
 	rules, err := schemas.Table[schemas.Rule]("rules/infer.csv")
@@ -43,7 +41,7 @@ func TestOwnRulesMakeSense(t *testing.T) {
 
 func TestRuleCheck(t *testing.T) {
 	good := SexRule{Taxon: "Rana x", Character: "ratio", Numerator: "a", Denominator: "b", Direction: MaleLarger, MaleThreshold: 1.1, FemaleThreshold: .9, Source: "s"}
-	if err := good.Check(); err != nil {
+	if err := good.check(); err != nil {
 		t.Fatal(err)
 	}
 	for name, spoil := range map[string]func(*SexRule){
@@ -60,14 +58,14 @@ func TestRuleCheck(t *testing.T) {
 	} {
 		r := good
 		spoil(&r)
-		if r.Check() == nil {
+		if r.check() == nil {
 			t.Errorf("%s: taken", name)
 		}
 	}
 }
 
 func TestSex(t *testing.T) {
-	rules := ownRules(t)
+	rules := Rules()
 	frog := func(sex, stage, svl, tympanum, eye string) *record.Capture {
 		return capture(1, map[string]string{"scientificName": "Lithobates clamitans", "sex": sex, "lifeStage": stage},
 			reading("snoutVentLength", svl), reading("tympanumDiameter", tympanum), reading("eyeDiameter", eye))
@@ -134,7 +132,7 @@ func TestSexIsFilledOnlyWithConsent(t *testing.T) {
 	for _, recorded := range []string{"", "female", "undetermined"} {
 		c := capture(1, map[string]string{"scientificName": "Lithobates clamitans", "sex": recorded, "lifeStage": "adult"},
 			reading("snoutVentLength", "78.2"), reading("tympanumDiameter", "11.4"), reading("eyeDiameter", "8.9"))
-		ind, _ := Sex(c, ownRules(t), s)
+		ind, _ := Sex(c, Rules(), s)
 		if c.Get("sex") != recorded {
 			t.Fatal("the recorded sex was changed")
 		}
@@ -156,38 +154,67 @@ func TestRepeatsNarrowTheBand(t *testing.T) {
 		c.Readings = append(c.Readings, reading("tympanumDiameter", "9.45"), reading("eyeDiameter", "9.00"))
 	}
 	add()
-	if ind, _ := Sex(c, ownRules(t), Defaults()); ind.Sex != Undetermined {
+	if ind, _ := Sex(c, Rules(), Defaults()); ind.Sex != Undetermined {
 		t.Errorf("one pair: %s", ind.Sex)
 	}
 	for range 7 {
 		add()
 	}
-	if ind, _ := Sex(c, ownRules(t), Defaults()); ind.Sex != Male {
+	if ind, _ := Sex(c, Rules(), Defaults()); ind.Sex != Male {
 		t.Errorf("eight pairs: %s, %s", ind.Sex, ind.Why)
 	}
 	c.Readings[1].Accuracy = 3
 	{
-		if ind, _ := Sex(c, ownRules(t), Defaults()); ind.Sex != Undetermined {
+		if ind, _ := Sex(c, Rules(), Defaults()); ind.Sex != Undetermined {
 			t.Errorf("an accuracy of 3 mm: %s", ind.Sex)
 		}
 	}
 }
 
 func ExampleSex() {
-	rules, err := Rules()
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
 	c := &record.Capture{ID: "1", Key: "MC-17", File: "frogs.csv", Row: 18, Values: []record.Value{
 		{Field: record.Of("scientificName"), Text: "Lithobates clamitans"}, {Field: record.Of("sex"), Text: "female", Verbatim: "F"}, {Field: record.Of("lifeStage"), Text: "adult"}},
 		Readings: []record.Reading{
 			{Series: &record.Series{Measurement: "tympanumDiameter", Unit: "mm"}, Number: 11.4, Decimals: 1, Accuracy: 0.2},
 			{Series: &record.Series{Measurement: "eyeDiameter", Unit: "mm"}, Number: 8.9, Decimals: 1, Accuracy: 0.2}}}
-	ind, findings := Sex(c, rules, Defaults())
+	ind, findings := Sex(c, Rules(), Defaults())
 	fmt.Println(ind.Sex)
 	fmt.Println(findings[0].Reason)
 	// Output:
 	// male
 	// recorded as female; tympanum to eye ratio 1.28 ± 0.07 against 1.00 (common practice: adult male's tympanum as large as the eye or larger, female's smaller) indicates male. Measurements and signs alone do not settle the sex: calls, eggs or genetics do.
+}
+
+// check says what is wrong with a rule, or nil.
+func (r *SexRule) check() error {
+	if r.Taxon == "" || r.Character == "" || r.Source == "" {
+		return errors.New("taxon, character and source must be given")
+	}
+	switch r.Direction {
+	case PresentMale, PresentFemale:
+		if r.Sign == "" || r.Numerator != "" {
+			return fmt.Errorf("%s belongs to a sign, not to a measurement", r.Direction)
+		}
+		return nil
+	case MaleLarger, FemaleLarger:
+	default:
+		return fmt.Errorf("direction %q: want %s, %s, %s or %s", r.Direction, MaleLarger, FemaleLarger, PresentMale, PresentFemale)
+	}
+	if r.Numerator == "" || r.Sign != "" {
+		return fmt.Errorf("%s belongs to a measurement, not to a sign", r.Direction)
+	}
+	if !(r.MaleThreshold > 0) || !(r.FemaleThreshold > 0) {
+		return errors.New("male and female threshold must be above 0")
+	}
+	upper, lower := r.MaleThreshold, r.FemaleThreshold
+	if r.Direction == FemaleLarger {
+		upper, lower = lower, upper
+	}
+	if upper < lower {
+		return fmt.Errorf("thresholds overlap: male %v, female %v", r.MaleThreshold, r.FemaleThreshold)
+	}
+	if r.SizeMeasurement != "" && !(r.SizeValue > 0 && r.SizeUnit != "") {
+		return errors.New("a size needs a value above 0 and a unit")
+	}
+	return nil
 }

@@ -1,12 +1,11 @@
 package infer
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // The directions of a rule.
@@ -36,54 +35,8 @@ type SexRule struct {
 	Source          string  `csv:"source"`
 }
 
-// Rules returns the rules that Spadefoot brings. It fails if one of them makes no
-// sense.
-func Rules() ([]SexRule, error) {
-	rules, err := mappings.Table[SexRule]("dimorphism.csv")
-	if err != nil {
-		return nil, err
-	}
-	for i := range rules {
-		if err := rules[i].Check(); err != nil {
-			return nil, fmt.Errorf("dimorphism.csv, rule %d (%s): %w", i+1, rules[i].Taxon, err)
-		}
-	}
-	return rules, nil
-}
-
-// Check says what is wrong with a rule, or nil.
-func (r *SexRule) Check() error {
-	if r.Taxon == "" || r.Character == "" || r.Source == "" {
-		return errors.New("taxon, character and source must be given")
-	}
-	switch r.Direction {
-	case PresentMale, PresentFemale:
-		if r.Sign == "" || r.Numerator != "" {
-			return fmt.Errorf("%s belongs to a sign, not to a measurement", r.Direction)
-		}
-		return nil
-	case MaleLarger, FemaleLarger:
-	default:
-		return fmt.Errorf("direction %q: want %s, %s, %s or %s", r.Direction, MaleLarger, FemaleLarger, PresentMale, PresentFemale)
-	}
-	if r.Numerator == "" || r.Sign != "" {
-		return fmt.Errorf("%s belongs to a measurement, not to a sign", r.Direction)
-	}
-	if !(r.MaleThreshold > 0) || !(r.FemaleThreshold > 0) {
-		return errors.New("male and female threshold must be above 0")
-	}
-	upper, lower := r.MaleThreshold, r.FemaleThreshold
-	if r.Direction == FemaleLarger {
-		upper, lower = lower, upper
-	}
-	if upper < lower {
-		return fmt.Errorf("thresholds overlap: male %v, female %v", r.MaleThreshold, r.FemaleThreshold)
-	}
-	if r.SizeMeasurement != "" && !(r.SizeValue > 0 && r.SizeUnit != "") {
-		return errors.New("a size needs a value above 0 and a unit")
-	}
-	return nil
-}
+// Rules returns the rules that Spadefoot brings.
+func Rules() []SexRule { return schemas.Must(mappings.Table[SexRule]("dimorphism.csv")) }
 
 // sexRule is a rule with the wordings of its sign cut into words.
 type sexRule struct {

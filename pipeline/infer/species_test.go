@@ -171,7 +171,7 @@ func TestOrderDoesNotMatter(t *testing.T) {
 	cs[30].Set(record.Value{Field: record.Of("sex"), Text: ""})
 	s := Defaults()
 	s.TrustRecorded, s.ConditionLeast = true, 8
-	in := Inputs{Rules: ownRules(t)}
+	in := Inputs{Rules: Rules()}
 	flagged := map[string]bool{cs[5].ID: true}
 	want := Infer(cs, flagged, in, s)
 	if len(want.Findings) == 0 || len(want.Derived) == 0 || len(want.Placements) != 75 {
@@ -301,7 +301,7 @@ func TestManyCaptures(t *testing.T) {
 	cs := frogs(11, 5000/3, kinds...)
 	s := Defaults()
 	s.TrustRecorded = true
-	r := Infer(cs, nil, Inputs{Rules: ownRules(t)}, s)
+	r := Infer(cs, nil, Inputs{Rules: Rules()}, s)
 	found := byRule(r.Findings)
 	t.Logf("%d captures, error %.4f, looks like other %d, like none %d", len(cs), r.Models[0].Error, len(found["looks-like-other"]), len(found["looks-like-none"]))
 	if len(r.Placements) != len(cs) || len(found["looks-like-none"]) > 10 {

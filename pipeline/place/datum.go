@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // datum is a row of mappings/datums.csv with its shifts to WGS 84.
@@ -57,19 +58,9 @@ type datumTables struct {
 	utm    []utmCodes
 }
 
-var loadDatums = sync.OnceValues(func() (*datumTables, error) {
-	rows, err := mappings.Table[datum]("datums.csv")
-	if err != nil {
-		return nil, err
-	}
-	shifts, err := mappings.Table[shift]("datum_shifts.csv")
-	if err != nil {
-		return nil, err
-	}
-	t := &datumTables{byName: map[string]*datum{}}
-	if t.utm, err = mappings.Table[utmCodes]("utm_codes.csv"); err != nil {
-		return nil, err
-	}
+var datums = sync.OnceValue(func() *datumTables {
+	rows := schemas.Must(mappings.Table[datum]("datums.csv"))
+	t := &datumTables{byName: map[string]*datum{}, utm: schemas.Must(mappings.Table[utmCodes]("utm_codes.csv"))}
 	byCode := map[string]*datum{}
 	for i := range rows {
 		d := &rows[i]
@@ -78,19 +69,19 @@ var loadDatums = sync.OnceValues(func() (*datumTables, error) {
 		for _, name := range append(strings.Split(d.Synonyms, "|"), d.Code, strings.TrimPrefix(d.Code, "EPSG:")) {
 			key := foldName(name)
 			if other, ok := t.byName[key]; ok && other != d {
-				return nil, fmt.Errorf("datums.csv: %q names %s and %s", name, other.Code, d.Code)
+				panic(fmt.Sprintf("datums.csv: %q names %s and %s", name, other.Code, d.Code))
 			}
 			t.byName[key] = d
 		}
 	}
-	for _, s := range shifts {
+	for _, s := range schemas.Must(mappings.Table[shift]("datum_shifts.csv")) {
 		d, ok := byCode[s.Code]
 		if !ok {
-			return nil, fmt.Errorf("datum_shifts.csv: %s: no such datum", s.Code)
+			panic("datum_shifts.csv: there is no datum " + s.Code)
 		}
 		d.shifts = append(d.shifts, s)
 	}
-	return t, nil
+	return t
 })
 
 // foldName brings names that differ in case, spaces, accents or punctuation to
@@ -113,11 +104,7 @@ type reference struct {
 
 // KnownDatum reports whether a text names a geodetic datum, or a grid by its code.
 func KnownDatum(text string) bool {
-	t, err := loadDatums()
-	if err != nil {
-		return false
-	}
-	_, ok := t.resolve(text)
+	_, ok := datums().resolve(text)
 	return ok
 }
 

@@ -23,24 +23,19 @@ func (a axis) places() int {
 
 // reference resolves the stated datum into the point's SRS. An unknown one is
 // a problem, and the coordinates are then taken as on WGS 84.
-func (p *Point) reference(o *Options) (reference, *datumTables, bool) {
-	t, err := loadDatums()
-	if err != nil {
-		p.problem("datum-unknown", record.Error, "the table of datums cannot be read: "+err.Error(), "")
-		return reference{}, nil, false
-	}
+func (p *Point) reference(o *Options) reference {
 	p.SRS = o.Datum
 	if foldName(o.Datum) == "" {
 		p.problem("datum-unstated", record.Note,
 			"no datum is stated: read as WGS 84; the uncertainty includes the largest datum shift at this place", "")
-		return reference{}, t, true
+		return reference{}
 	}
-	ref, ok := t.resolve(o.Datum)
+	ref, ok := datums().resolve(o.Datum)
 	if !ok {
 		p.problem("datum-unknown", record.Warning, fmt.Sprintf(
 			"datum %q is not known: read as WGS 84; the uncertainty includes the largest datum shift at this place", o.Datum), "")
 	}
-	return ref, t, true
+	return ref
 }
 
 // finish moves the place to WGS 84, writes it, and adds up its uncertainty:
@@ -48,13 +43,13 @@ func (p *Point) reference(o *Options) (reference, *datumTables, bool) {
 // of the published digits. Adding (not combining in quadrature) gives the
 // radius that surely holds the place, as the point-radius method asks
 // (common practice of georeferencing).
-func (p *Point) finish(lat, lon axis, share float64, ref reference, t *datumTables, o Options) {
+func (p *Point) finish(lat, lon axis, share float64, ref reference, o Options) {
 	if o.Stored && p.System == DecimalDegrees {
 		lat.step = min(lat.step, lon.step)
 		lon.step = lat.step
 	}
 	p.Latitude, p.Longitude = lat.value, wrap(lon.value)
-	shiftError := p.toWGS84(ref, t, o)
+	shiftError := p.toWGS84(ref, o)
 	p.Precision = max(lat.step, lon.step)
 	if min(lat.step, lon.step) < 0.99e-7 && p.System != UTMSystem && p.System != MGRSSystem {
 		p.problem("coordinates-digits", record.Note, fmt.Sprintf(
@@ -93,10 +88,10 @@ func (p *Point) rounding() float64 {
 
 // toWGS84 moves the point from its datum and returns the accuracy of the move in
 // metres.
-func (p *Point) toWGS84(ref reference, t *datumTables, o Options) float64 {
+func (p *Point) toWGS84(ref reference, o Options) float64 {
 	switch {
 	case ref.datum == nil:
-		return t.unstated(p.Latitude, p.Longitude)
+		return datums().unstated(p.Latitude, p.Longitude)
 	case ref.datum.isWGS84():
 		return 0
 	}
@@ -105,7 +100,7 @@ func (p *Point) toWGS84(ref reference, t *datumTables, o Options) float64 {
 		p.problem("datum-area", record.Warning, fmt.Sprintf(
 			"%s is not used at %.4f, %.4f: the coordinates are read as WGS 84; the uncertainty includes the largest datum shift at this place",
 			ref.datum.Name, p.Latitude, p.Longitude), "")
-		return t.unstated(p.Latitude, p.Longitude)
+		return datums().unstated(p.Latitude, p.Longitude)
 	}
 	p.Latitude, p.Longitude = ref.datum.apply(s, p.Latitude, p.Longitude)
 	p.remark(fmt.Sprintf("%s to WGS 84 by %s (%s), good to %g m", ref.datum.Name, s.Operation, s.Area, s.Accuracy))

@@ -44,10 +44,7 @@ func isMGRS(text string, o Options) bool {
 // parseMGRS reads a grid reference. The place is the middle of the square.
 func parseMGRS(text string, o Options) Point {
 	p := Point{System: MGRSSystem}
-	ref, t, ok := p.reference(&o)
-	if !ok {
-		return p
-	}
+	ref := p.reference(&o)
 	if ref.datum != nil && math.Abs(ref.datum.InvF-298.257) > 0.01 {
 		p.problem("coordinates-unread", record.Error, fmt.Sprintf(
 			"%s on %s: grid letters on that ellipsoid follow older schemes, which are not read", text, ref.datum.Name), "")
@@ -60,7 +57,7 @@ func parseMGRS(text string, o Options) Point {
 	}
 	lat, lon := fromGrid(wgs84Ellipsoid, sq.number, sq.band < 'N', sq.easting+sq.size/2, sq.northing+sq.size/2)
 	north, east := wgs84Ellipsoid.metresPerDegree(lat)
-	p.finish(axis{value: lat, step: sq.size / north}, axis{value: lon, step: sq.size / math.Max(east, 1)}, 0.5, ref, t, o)
+	p.finish(axis{value: lat, step: sq.size / north}, axis{value: lon, step: sq.size / math.Max(east, 1)}, 0.5, ref, o)
 	if sq.size > 1 {
 		p.remark(fmt.Sprintf("the middle of a square of %g m", sq.size))
 	}

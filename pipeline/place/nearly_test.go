@@ -9,10 +9,7 @@ import (
 // What a shift nearly comes to is within half of what unstated allows for, for
 // every shift of the table, all over its area of use.
 func TestNearly(t *testing.T) {
-	tables, err := loadDatums()
-	if err != nil {
-		t.Fatal(err)
-	}
+	tables := datums()
 	r := rand.New(rand.NewPCG(1, 4))
 	worst := 0.0
 	for _, d := range tables.all {
@@ -36,10 +33,7 @@ func TestNearly(t *testing.T) {
 
 // The largest shift is the one that is the largest when all are worked out.
 func TestUnstated(t *testing.T) {
-	tables, err := loadDatums()
-	if err != nil {
-		t.Fatal(err)
-	}
+	tables := datums()
 	r := rand.New(rand.NewPCG(2, 4))
 	for range 3000 {
 		lat, lon := r.Float64()*180-90, r.Float64()*360-180

@@ -90,14 +90,15 @@ func gridNumbers(lat, lon string, o Options) bool {
 	if err1 != nil || err2 != nil || n.value < 1000 && e.value < 1000 {
 		return false
 	}
+	return o.inGrid()
+}
+
+// inGrid reports whether the options say that numbers are those of a UTM grid.
+func (o *Options) inGrid() bool {
 	if readSystem(o.System) == UTMSystem || strings.TrimSpace(o.Zone) != "" {
 		return true
 	}
-	t, err := loadDatums()
-	if err != nil {
-		return false
-	}
-	ref, _ := t.resolve(o.Datum)
+	ref, _ := datums().resolve(o.Datum)
 	return ref.zone != ""
 }
 
@@ -181,11 +182,7 @@ func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
 		p.Problems = append(p.Problems, q.Problems...)
 		return *p
 	}
-	ref, t, ok := p.reference(&o)
-	if !ok {
-		return *p
-	}
-	p.finish(axis{lat.value, lat.step}, axis{lon.value, lon.step}, o.lastPlace(), ref, t, o)
+	p.finish(axis{lat.value, lat.step}, axis{lon.value, lon.step}, o.lastPlace(), p.reference(&o), o)
 	return *p
 }
 

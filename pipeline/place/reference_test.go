@@ -87,10 +87,7 @@ func TestGridsOnOtherDatums(t *testing.T) {
 		Lat        float64 `csv:"lat"`
 		Lon        float64 `csv:"lon"`
 	}
-	tables, err := loadDatums()
-	if err != nil {
-		t.Fatal(err)
-	}
+	tables := datums()
 	var w worst
 	for _, r := range referenceRows[row](t, "place_grids.csv", 50) {
 		ref, ok := tables.resolve("EPSG:" + r.Code)
@@ -147,10 +144,7 @@ type shifted struct {
 }
 
 func TestEveryShiftAgainstPROJ(t *testing.T) {
-	tables, err := loadDatums()
-	if err != nil {
-		t.Fatal(err)
-	}
+	tables := datums()
 	var w worst
 	seen := map[string]bool{}
 	for _, r := range referenceRows[shifted](t, "place_datum.csv", 200) {

@@ -126,12 +126,8 @@ type candidate struct {
 
 // worstShift is the largest shift of any datum at the middle of its area.
 var worstShift = sync.OnceValue(func() float64 {
-	t, err := loadDatums()
-	if err != nil {
-		return 0
-	}
 	var most float64
-	for _, d := range t.all {
+	for _, d := range datums().all {
 		for i := range d.shifts {
 			s := &d.shifts[i]
 			lat, lon := (s.South+s.North)/2, wrap(s.West+widthEast(s.West, s.East)/2)

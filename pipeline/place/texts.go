@@ -62,8 +62,7 @@ var datumBefore = regexp.MustCompile(`^[(\[]?((?i:[a-z]{3,}[ -]?\d{2,4}))[\])]?[
 // takeDatum takes the name of a datum off either end of the text, if it is one
 // that is known and the options state none.
 func takeDatum(text string, o Options) (string, Options) {
-	t, err := loadDatums()
-	if err != nil || o.Datum != "" {
+	if o.Datum != "" {
 		return text, o
 	}
 	for i, r := range text {
@@ -74,13 +73,13 @@ func takeDatum(text string, o Options) (string, Options) {
 		if name == "" || !unicode.IsLetter([]rune(name)[0]) {
 			continue
 		}
-		if _, ok := t.resolve(name); ok {
+		if _, ok := datums().resolve(name); ok {
 			o.Datum = name
 			return strings.TrimRight(text[:i], " ,;([\t"), o
 		}
 	}
 	if m := datumBefore.FindStringSubmatch(text); m != nil {
-		if _, ok := t.resolve(m[1]); ok {
+		if _, ok := datums().resolve(m[1]); ok {
 			o.Datum = m[1]
 			return m[2], o
 		}
@@ -133,18 +132,7 @@ func utmParts(text string) (easting, northing, zone string, ok bool) {
 // looksUTM reports whether a text is UTM and its zone is known.
 func looksUTM(text string, o Options) bool {
 	_, _, z, ok := utmParts(text)
-	if !ok {
-		return false
-	}
-	if z != "" || strings.TrimSpace(o.Zone) != "" || readSystem(o.System) == UTMSystem {
-		return true
-	}
-	t, err := loadDatums()
-	if err != nil {
-		return false
-	}
-	ref, _ := t.resolve(o.Datum)
-	return ref.zone != ""
+	return ok && (z != "" || o.inGrid())
 }
 
 func parseUTMText(text string, o Options) Point {

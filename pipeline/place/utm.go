@@ -133,10 +133,7 @@ func (z zone) fits(lat float64) error {
 // hemisphere. The zone may also be in o.Zone or in o.Datum as an EPSG code.
 func ParseUTM(easting, northing, zoneText string, o Options) Point {
 	p := Point{System: UTMSystem}
-	ref, t, ok := p.reference(&o)
-	if !ok {
-		return p
-	}
+	ref := p.reference(&o)
 	if strings.TrimSpace(zoneText) == "" {
 		if zoneText = o.Zone; strings.TrimSpace(zoneText) == "" {
 			zoneText = ref.zone
@@ -165,7 +162,7 @@ func ParseUTM(easting, northing, zoneText string, o Options) Point {
 	if err1 != nil || err2 != nil || !p.gridRange(e.value, n.value) {
 		return p
 	}
-	return p.fromUTM(z, e, n, ref, t, o)
+	return p.fromUTM(z, e, n, ref, o)
 }
 
 // gridRange checks that easting and northing can be UTM at all.
@@ -182,7 +179,7 @@ func (p *Point) gridRange(e, n float64) bool {
 	return false
 }
 
-func (p *Point) fromUTM(z zone, e, n metres, ref reference, t *datumTables, o Options) Point {
+func (p *Point) fromUTM(z zone, e, n metres, ref reference, o Options) Point {
 	ell := wgs84Ellipsoid
 	if ref.datum != nil {
 		ell = ref.datum.ellipsoid()
@@ -197,7 +194,7 @@ func (p *Point) fromUTM(z zone, e, n metres, ref reference, t *datumTables, o Op
 		return *p
 	}
 	north, east := ell.metresPerDegree(lat)
-	p.finish(axis{value: lat, step: n.step / north}, axis{value: lon, step: e.step / math.Max(east, 1)}, o.lastPlace(), ref, t, o)
+	p.finish(axis{value: lat, step: n.step / north}, axis{value: lon, step: e.step / math.Max(east, 1)}, o.lastPlace(), ref, o)
 	return *p
 }
 

@@ -54,16 +54,8 @@ type modelValue struct {
 	ListOf   string   `json:"listOf"`
 }
 
-// xmlModels reads the embedded table. A test reads it, so that a fault in it
-// cannot reach a user.
+// xmlModels reads the embedded table.
 var xmlModels = sync.OnceValue(func() *model {
 	m := &model{}
-	b, err := schemas.Files.ReadFile("xml_models.json")
-	if err == nil {
-		err = json.Unmarshal(b, m)
-	}
-	if err != nil {
-		return &model{}
-	}
-	return m
+	return schemas.Must(m, json.Unmarshal(schemas.Must(schemas.Files.ReadFile("xml_models.json")), m))
 })

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // LostDigits reports whether text is a whole number that a spreadsheet put
@@ -111,15 +112,14 @@ type monthRow struct {
 	Names    string `csv:"names"`
 }
 
-var loadMonths = sync.OnceValues(func() (map[string]int, error) {
+var months = sync.OnceValue(func() map[string]int {
 	m := map[string]int{}
-	rows, err := mappings.Table[monthRow]("months.csv")
-	for _, r := range rows {
+	for _, r := range schemas.Must(mappings.Table[monthRow]("months.csv")) {
 		for _, n := range split(r.Names) {
 			m[fold(n)] = r.Month
 		}
 	}
-	return m, err
+	return m
 })
 
 // becameDate returns the numbers that may have been typed where s is a date as a
@@ -134,17 +134,16 @@ func becameDate(s string) []string {
 		return nil
 	}
 	parts := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune("-/. ", r) })
-	months, _ := loadMonths()
 	switch len(parts) {
 	case 2:
-		if m := months[fold(parts[1])]; m > 0 && isDigits(parts[0]) && len(parts[0]) <= 2 {
+		if m := months()[fold(parts[1])]; m > 0 && isDigits(parts[0]) && len(parts[0]) <= 2 {
 			return typed(parts[0], m)
 		}
-		if m := months[fold(parts[0])]; m > 0 && isDigits(parts[1]) {
+		if m := months()[fold(parts[0])]; m > 0 && isDigits(parts[1]) {
 			return []string{fmt.Sprintf("%d.%s", m, parts[1][max(0, len(parts[1])-2):])}
 		}
 	case 3:
-		return threeParts(parts, months, strings.ContainsAny(s, "-/"))
+		return threeParts(parts, strings.ContainsAny(s, "-/"))
 	}
 	return nil
 }
@@ -161,11 +160,11 @@ func mixedNumber(s string) bool {
 	return rest == "" && strings.Count(s, "/") == 1 && properFraction(num, den)
 }
 
-func threeParts(p []string, months map[string]int, joined bool) []string {
-	if m := months[fold(p[1])]; m > 0 && isDigits(p[0]) && isDigits(p[2]) {
+func threeParts(p []string, joined bool) []string {
+	if m := months()[fold(p[1])]; m > 0 && isDigits(p[0]) && isDigits(p[2]) {
 		return typed(p[0], m)
 	}
-	if m := months[fold(p[0])]; m > 0 && isDigits(strings.TrimSuffix(p[1], ",")) && isDigits(p[2]) {
+	if m := months()[fold(p[0])]; m > 0 && isDigits(strings.TrimSuffix(p[1], ",")) && isDigits(p[2]) {
 		return typed(strings.TrimSuffix(p[1], ","), m)
 	}
 	if !isDigits(p[0]) || !isDigits(p[1]) || !isDigits(p[2]) {

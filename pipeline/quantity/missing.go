@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 type missingRow struct {
@@ -27,19 +28,11 @@ type missingTable struct {
 	marks  [256]bool       // first bytes of the marks
 }
 
-var loadMissing = sync.OnceValues(func() (*missingTable, error) {
+var missing = sync.OnceValue(func() *missingTable {
 	t := &missingTable{words: map[string]string{}, sentinels: map[float64]bool{}, starts: map[string]bool{}}
-	rows, err := mappings.Table[missingRow]("missing.csv")
-	if err != nil {
-		return t, err
-	}
-	for _, r := range rows {
+	for _, r := range schemas.Must(mappings.Table[missingRow]("missing.csv")) {
 		if r.Kind == "sentinel" {
-			v, err := strconv.ParseFloat(r.Text, 64)
-			if err != nil {
-				return t, err
-			}
-			t.sentinels[v] = true
+			t.sentinels[schemas.Must(strconv.ParseFloat(r.Text, 64))] = true
 			continue
 		}
 		k := missingKey(r.Text)
@@ -52,13 +45,8 @@ var loadMissing = sync.OnceValues(func() (*missingTable, error) {
 		}
 		t.digits = t.digits || strings.ContainsAny(k, "0123456789")
 	}
-	return t, nil
-})
-
-func missing() *missingTable {
-	t, _ := loadMissing()
 	return t
-}
+})
 
 // missingKey folds a word but keeps its blanks, and keeps dots and dashes
 // where nothing else was written.

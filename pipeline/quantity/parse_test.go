@@ -435,18 +435,16 @@ func TestLettersBehindNumbers(t *testing.T) {
 }
 
 func TestTables(t *testing.T) {
-	if _, err := loadUnits(); err != nil {
-		t.Error(err)
+	if n := len(units().codes); n < 60 {
+		t.Error(n)
 	}
-	m, err := loadMissing()
-	if err != nil || len(m.words) < 80 || len(m.sentinels) < 10 {
-		t.Error(len(m.words), len(m.sentinels), err)
+	if m := missing(); len(m.words) < 80 || len(m.sentinels) < 10 {
+		t.Error(len(m.words), len(m.sentinels))
 	}
-	if u, err := loadUnread(); err != nil || len(u.names) < 15 || len(u.prefixes) < 15 {
-		t.Error(u, err)
+	if u := unread(); len(u.names) < 15 || len(u.prefixes) < 15 {
+		t.Error(u)
 	}
-	months, err := loadMonths()
-	if err != nil || len(months) < 60 {
-		t.Error(len(months), err)
+	if n := len(months()); n < 60 {
+		t.Error(n)
 	}
 }

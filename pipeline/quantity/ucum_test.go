@@ -184,10 +184,7 @@ func (m *measure) times(o measure, power int) {
 // Every factor of mappings/units.csv is that of the published table, exactly.
 func TestFactorsAgainstUCUM(t *testing.T) {
 	u := readUCUM(t)
-	table, err := loadUnits()
-	if err != nil {
-		t.Fatal(err)
-	}
+	table := units()
 	base := map[string]*unit{}
 	for _, x := range table.codes {
 		if x.factor.Cmp(big.NewRat(1, 1)) == 0 && (x.offset.Sign() == 0) {
@@ -216,11 +213,7 @@ func TestFactorsAgainstUCUM(t *testing.T) {
 // Every name of a unit that is not read is one of the published table.
 func TestUnreadUnitsAgainstUCUM(t *testing.T) {
 	u := readUCUM(t)
-	unread, err := loadUnread()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name := range unread.names {
+	for name := range unread().names {
 		if !u.names[name] {
 			t.Errorf("UCUM has no unit of the name %q", name)
 		}

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // unitRow is one row of mappings/units.csv.
@@ -40,29 +41,16 @@ type unitTable struct {
 	headed  map[string]map[string]bool
 }
 
-var loadUnits = sync.OnceValues(func() (*unitTable, error) {
+var units = sync.OnceValue(func() *unitTable {
 	t := &unitTable{
 		codes: map[string]*unit{}, symbols: map[string]*unit{},
 		names: map[string]*unit{}, headed: map[string]map[string]bool{},
 	}
-	rows, err := mappings.Table[unitRow]("units.csv")
-	if err != nil {
-		return t, err
+	for _, r := range schemas.Must(mappings.Table[unitRow]("units.csv")) {
+		schemas.Must(t, t.add(r))
 	}
-	for _, r := range rows {
-		if err := t.add(r); err != nil {
-			return t, err
-		}
-	}
-	return t, nil
-})
-
-// units returns the table. It is embedded and a test reads it whole, so the
-// error of loading cannot reach a user.
-func units() *unitTable {
-	t, _ := loadUnits()
 	return t
-}
+})
 
 // UnitIRI returns the address that stands for a unit by its UCUM code, or "".
 func UnitIRI(code string) string {

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // unreadRow is one row of mappings/units_unread.csv.
@@ -26,10 +27,9 @@ type unreadUnits struct {
 // prefix is one such as milli, with its symbol.
 type prefix struct{ name, symbol string }
 
-var loadUnread = sync.OnceValues(func() (*unreadUnits, error) {
+var unread = sync.OnceValue(func() *unreadUnits {
 	u := &unreadUnits{names: map[string]bool{}, symbols: map[string]bool{}}
-	rows, err := mappings.Table[unreadRow]("units_unread.csv")
-	for _, r := range rows {
+	for _, r := range schemas.Must(mappings.Table[unreadRow]("units_unread.csv")) {
 		if r.Kind == "prefix" {
 			u.prefixes = append(u.prefixes, prefix{fold(r.Text), r.Codes})
 			continue
@@ -39,7 +39,7 @@ var loadUnread = sync.OnceValues(func() (*unreadUnits, error) {
 			u.symbols[symbolOf(code)] = true
 		}
 	}
-	return u, err
+	return u
 })
 
 // symbolOf is how a unit is written whose code is [dr_av]: dr.
@@ -51,8 +51,7 @@ func symbolOf(code string) string {
 // otherUnit reports whether a word that is alone behind a number is a unit
 // that is not read: the name or the symbol of one, or a prefix with a unit.
 func otherUnit(word string) bool {
-	k := fold(word)
-	u, _ := loadUnread()
+	k, u := fold(word), unread()
 	if one := strings.TrimSuffix(k, "s"); u.names[k] || u.names[one] || u.symbols[k] || u.symbols[one] {
 		return true
 	}

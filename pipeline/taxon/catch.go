@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // Catch is what a text in place of a name says of a catch.
@@ -20,11 +21,7 @@ const (
 // catchWords maps a folded word of mappings/catch_words.csv to its kinds.
 var catchWords = sync.OnceValue(func() map[string]string {
 	kinds := map[string]string{}
-	rows, err := mappings.Table[animalWord]("catch_words.csv")
-	if err != nil {
-		return kinds
-	}
-	for _, row := range rows {
+	for _, row := range schemas.Must(mappings.Table[animalWord]("catch_words.csv")) {
 		for word := range strings.SplitSeq(row.Words, "|") {
 			kinds[letters(word)] = row.Kind
 		}

@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // Kinds of words in mappings/animal_words.csv.
@@ -22,15 +23,10 @@ type animalWord struct {
 }
 
 // animalWords maps a folded word to its kind, or to the rank of the group that
-// it names. An embedded table that cannot be read is a fault of the build; the
-// tests read it, and here it counts as empty.
+// it names.
 var animalWords = sync.OnceValue(func() map[string]string {
 	kinds := map[string]string{}
-	rows, err := mappings.Table[animalWord]("animal_words.csv")
-	if err != nil {
-		return kinds
-	}
-	for _, row := range rows {
+	for _, row := range schemas.Must(mappings.Table[animalWord]("animal_words.csv")) {
 		kinds[letters(row.Word)] = row.Kind
 	}
 	return kinds
@@ -40,11 +36,7 @@ var animalWords = sync.OnceValue(func() map[string]string {
 // letters, without those that are everyday words as well: rana.
 var animalGenera = sync.OnceValue(func() map[string]bool {
 	genera, words := map[string]bool{}, map[string]bool{}
-	rows, err := mappings.Table[animalWord]("animal_groups.csv")
-	if err != nil {
-		return genera
-	}
-	for _, row := range rows {
+	for _, row := range schemas.Must(mappings.Table[animalWord]("animal_groups.csv")) {
 		for w := range strings.SplitSeq(row.Words, "|") {
 			switch row.Kind {
 			case "genus":

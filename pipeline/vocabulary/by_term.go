@@ -1,9 +1,12 @@
 package vocabulary
 
-import "sync"
+import (
+	"spadefoot/schemas"
+	"sync"
+)
 
 // ByTerm returns the controlled vocabularies by the term that they belong to.
-var ByTerm = sync.OnceValues(func() (map[string]*List, error) {
+var ByTerm = sync.OnceValue(func() map[string]*List {
 	out := map[string]*List{}
 	for term, name := range map[string]string{
 		"sex": "sex", "lifeStage": "life_stage", "basisOfRecord": "basis_of_record",
@@ -11,11 +14,7 @@ var ByTerm = sync.OnceValues(func() (map[string]*List, error) {
 		"degreeOfEstablishment": "degree_of_establishment", "reproductiveCondition": "reproductive_condition",
 		"vitality": "vitality",
 	} {
-		l, err := Load(name)
-		if err != nil {
-			return nil, err
-		}
-		out[term] = l
+		out[term] = schemas.Must(Load(name))
 	}
-	return out, nil
+	return out
 })

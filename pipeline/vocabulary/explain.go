@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // Explanation is what a remark says of measurements: why they are smaller than
@@ -42,14 +43,13 @@ type remarkPhrase struct {
 	measurements []string
 }
 
-var remarkPhrases = sync.OnceValues(func() (all []remarkPhrase, err error) {
-	rows, err := mappings.Table[remarkRow]("remark_words.csv")
-	for _, r := range rows {
+var remarkPhrases = sync.OnceValue(func() (all []remarkPhrase) {
+	for _, r := range schemas.Must(mappings.Table[remarkRow]("remark_words.csv")) {
 		for _, phrase := range r.Words {
 			all = append(all, remarkPhrase{r.Kind, foldedWords(phrase), r.Measurements})
 		}
 	}
-	return all, err
+	return all
 })
 
 func foldedWords(text string) (words []string) {
@@ -64,12 +64,11 @@ func foldedWords(text string) (words []string) {
 // or a state of the animal ("gravid"). A clause that names no part speaks of the
 // measurement own, that the remark is beside; "" of a remark on the animal.
 func Explanations(text, own string) (all []Explanation) {
-	phrases, err := remarkPhrases()
-	if err != nil || text == "" {
+	if text == "" {
 		return nil
 	}
 	for clause := range strings.FieldsFuncSeq(sentenceEnd.ReplaceAllString(text, ";$1"), func(r rune) bool { return strings.ContainsRune(",;:/|()[]\n", r) }) {
-		all = append(all, explain(foldedWords(clause), phrases, own)...)
+		all = append(all, explain(foldedWords(clause), remarkPhrases(), own)...)
 	}
 	return all
 }

@@ -68,16 +68,12 @@ func TestExplanations(t *testing.T) {
 
 // Every measurement of the table is one of the vocabulary, and every kind is known.
 func TestRemarkWords(t *testing.T) {
-	phrases, err := remarkPhrases()
-	if err != nil {
-		t.Fatal(err)
-	}
 	all, err := Measurements()
 	if err != nil {
 		t.Fatal(err)
 	}
 	kinds := []string{"part", "damaged", "regrown", "swollen", "heavy", "light", "without", "not"}
-	for _, p := range phrases {
+	for _, p := range remarkPhrases() {
 		if !slices.Contains(kinds, p.kind) || len(p.words) == 0 {
 			t.Errorf("%+v", p)
 		}

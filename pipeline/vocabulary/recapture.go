@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // recaptureRow is one row of mappings/recapture_words.csv.
@@ -22,10 +23,9 @@ type recaptureWords struct {
 	between map[string]bool
 }
 
-var recaptures = sync.OnceValues(func() (*recaptureWords, error) {
+var recaptures = sync.OnceValue(func() *recaptureWords {
 	w := &recaptureWords{between: map[string]bool{}}
-	rows, err := mappings.Table[recaptureRow]("recapture_words.csv")
-	for _, r := range rows {
+	for _, r := range schemas.Must(mappings.Table[recaptureRow]("recapture_words.csv")) {
 		for _, phrase := range r.Words {
 			if r.Kind == "between" {
 				w.between[Fold(phrase)] = true
@@ -38,7 +38,7 @@ var recaptures = sync.OnceValues(func() (*recaptureWords, error) {
 			w.said = append(w.said, words)
 		}
 	}
-	return w, err
+	return w
 })
 
 // Recaught reads of a remark that its animal is one that was caught before, by
@@ -48,10 +48,7 @@ func Recaught(text string) (mark string, ok bool) {
 	if !strings.ContainsFunc(text, unicode.IsDigit) {
 		return "", false
 	}
-	all, err := recaptures()
-	if err != nil {
-		return "", false
-	}
+	all := recaptures()
 	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",;:=()[]\"", r) })
 	folded := make([]string, len(words))
 	for i, w := range words {
@@ -93,7 +90,6 @@ func (w *recaptureWords) markIn(words, folded []string) (string, bool) {
 // SaysRecaught reports whether a text says that an animal was caught before, and
 // nothing else.
 func SaysRecaught(text string) bool {
-	all, err := recaptures()
 	said := Fold(text)
-	return err == nil && slices.ContainsFunc(all.said, func(phrase []string) bool { return said == strings.Join(phrase, "") })
+	return slices.ContainsFunc(recaptures().said, func(phrase []string) bool { return said == strings.Join(phrase, "") })
 }

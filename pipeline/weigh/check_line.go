@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/vocabulary"
+	"spadefoot/schemas"
 )
 
 // checkPhrase is a phrase of mappings/calibration_words.csv, as folded words.
@@ -22,15 +23,11 @@ type checkPhrase struct {
 }
 
 var checkPhrases = sync.OnceValue(func() (all []checkPhrase) {
-	rows, err := mappings.Table[struct {
+	for _, r := range schemas.Must(mappings.Table[struct {
 		Kind     string           `csv:"kind"`
 		Language string           `csv:"language"`
 		Words    vocabulary.Words `csv:"words"`
-	}]("calibration_words.csv")
-	if err != nil {
-		return nil // a test reads the table
-	}
-	for _, r := range rows {
+	}]("calibration_words.csv")) {
 		for _, phrase := range r.Words {
 			p := checkPhrase{kind: r.Kind}
 			for word := range strings.FieldsSeq(phrase) {

@@ -91,15 +91,10 @@ type catalogue struct {
 	reserved map[string]bool
 }
 
-// load reads the embedded tables. A test reads them, so that a fault in them
-// cannot reach a user.
+// load reads the embedded tables.
 var load = sync.OnceValue(func() *catalogue {
 	c := &catalogue{byName: map[string]*Table{}, reserved: map[string]bool{}}
-	fields, err := schemas.Table[fieldRow]("data_package_fields.csv")
-	if err != nil {
-		return c
-	}
-	for _, r := range fields {
+	for _, r := range schemas.Must(schemas.Table[fieldRow]("data_package_fields.csv")) {
 		t := c.byName[r.Table]
 		if t == nil {
 			t = &Table{Name: r.Table}
@@ -109,11 +104,7 @@ var load = sync.OnceValue(func() *catalogue {
 		t.Fields = append(t.Fields, Field{r.Name, r.Title, r.Type, r.Format, r.Namespace, r.IsVersionOf, r.References,
 			r.Required == "yes", r.Unique == "yes", bound(r.Minimum), bound(r.Maximum)})
 	}
-	keys, err := schemas.Table[keyRow]("data_package_keys.csv")
-	if err != nil {
-		return c
-	}
-	for _, r := range keys {
+	for _, r := range schemas.Must(schemas.Table[keyRow]("data_package_keys.csv")) {
 		switch t := c.byName[r.Table]; {
 		case r.Kind == "reserved":
 			c.reserved[r.Table] = true

@@ -57,15 +57,10 @@ type table struct {
 	named  map[string]string // names of several words of terms of one record, by how they are folded
 }
 
-// load reads the embedded table. The table is part of the program and a test
-// reads it, so that a fault in it cannot reach a user.
+// load reads the embedded table.
 var load = sync.OnceValue(func() *table {
 	t := &table{byIRI: map[string]int{}, byName: map[string]int{}, named: map[string]string{}}
-	rows, err := schemas.Table[row]("darwin_core_terms.csv")
-	if err != nil {
-		return t
-	}
-	for i, r := range rows {
+	for i, r := range schemas.Must(schemas.Table[row]("darwin_core_terms.csv")) {
 		t.all = append(t.all, Term{
 			Name: r.Name, IRI: r.IRI, Class: r.Class, Kind: r.Kind, Use: r.Use, Status: r.Status,
 			ReplacedBy: strings.Fields(r.ReplacedBy), Issued: r.Issued, Order: i,

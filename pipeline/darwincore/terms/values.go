@@ -32,11 +32,7 @@ type list struct {
 
 var lists = sync.OnceValue(func() map[string]*list {
 	out := map[string]*list{}
-	rows, err := schemas.Table[valueRow]("darwin_core_values.csv")
-	if err != nil {
-		return out
-	}
-	for _, r := range rows {
+	for _, r := range schemas.Must(schemas.Table[valueRow]("darwin_core_values.csv")) {
 		l := out[r.Term]
 		if l == nil {
 			l = &list{strength: Should}

@@ -93,11 +93,9 @@ func unitInHeading(heading string) string {
 // choices are the words that terms may hold, as far as the survey knows them.
 func (f *forming) choices() map[string][]forms.Word {
 	out := map[string][]forms.Word{}
-	if words, err := vocabulary.ByTerm(); err == nil {
-		for term, l := range words {
-			for _, v := range l.Values() {
-				out[term] = append(out[term], forms.Word{Text: v})
-			}
+	for term, l := range vocabulary.ByTerm() {
+		for _, v := range l.Values() {
+			out[term] = append(out[term], forms.Word{Text: v})
 		}
 	}
 	var names, codes []forms.Word

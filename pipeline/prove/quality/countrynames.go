@@ -36,10 +36,7 @@ var countryNames = sync.OnceValue(func() map[string][]string {
 // divisionNames turns a folded name into the ISO 3166-2 codes of the divisions
 // that have it, sorted.
 var divisionNames = sync.OnceValue(func() map[string][]string {
-	rows, err := schemas.Table[divisionRow]("quality_divisions.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
+	rows := schemas.Must(schemas.Table[divisionRow]("quality_divisions.csv"))
 	names := make(map[string][]string, 2*len(rows))
 	for _, row := range rows {
 		addNames(names, row.Names, row.Code)

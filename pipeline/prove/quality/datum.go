@@ -46,21 +46,13 @@ type datums struct {
 var tooShort = wordSet("wgs gps")
 
 var knownDatums = sync.OnceValue(func() *datums {
-	rows, err := schemas.Table[epsgRow]("quality_epsg.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
-	synonyms, err := mappings.Table[synonymRow]("datums.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
 	d := &datums{codes: map[string]bool{}, names: map[string]string{}}
 	kinds := map[string]string{}
-	for _, row := range rows { // reference systems come first
+	for _, row := range schemas.Must(schemas.Table[epsgRow]("quality_epsg.csv")) { // reference systems come first
 		d.codes["EPSG:"+row.Code] = true
 		d.learn(kinds, row.Kind, row.Name, "EPSG:"+row.Code)
 	}
-	for _, row := range synonyms {
+	for _, row := range schemas.Must(mappings.Table[synonymRow]("datums.csv")) {
 		for _, name := range strings.Split(row.Synonyms, "|") {
 			if key := fold(name); !tooShort[key] && d.codes[row.Code] && !strings.HasPrefix(key, "epsg") {
 				d.names[key] = row.Code
@@ -106,12 +98,8 @@ type shiftRow struct {
 const nodeDegrees = 5
 
 var shiftNodes = sync.OnceValue(func() map[[2]int]float64 {
-	rows, err := schemas.Table[shiftRow]("quality_datum_shifts.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
 	nodes := map[[2]int]float64{}
-	for _, row := range rows {
+	for _, row := range schemas.Must(schemas.Table[shiftRow]("quality_datum_shifts.csv")) {
 		for i, text := range strings.Fields(row.Shifts) {
 			metres, _ := number(text)
 			nodes[[2]int{row.Latitude, -180 + i*nodeDegrees}] = metres

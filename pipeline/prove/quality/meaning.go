@@ -25,12 +25,8 @@ type valueRow struct {
 
 // vocabularies loads schemas/quality_vocabularies.csv, by term.
 var vocabularies = sync.OnceValue(func() map[string]*vocabulary {
-	rows, err := schemas.Table[valueRow]("quality_vocabularies.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
 	all := map[string]*vocabulary{}
-	for _, row := range rows {
+	for _, row := range schemas.Must(schemas.Table[valueRow]("quality_vocabularies.csv")) {
 		v := all[row.Vocabulary]
 		if v == nil {
 			v = &vocabulary{values: map[string]bool{}, writings: map[string]string{}, words: map[string][]string{}}

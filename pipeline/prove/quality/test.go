@@ -68,16 +68,12 @@ func answers() map[string]answer {
 }
 
 var table = sync.OnceValue(func() []Test {
-	rows, err := schemas.Table[testRow]("quality_tests.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error()) // a fault of the build, covered by a test
-	}
 	runs := answers()
 	var tests []Test
 	for label, pick := range tallies {
 		runs[label] = tallied(&tests, pick)
 	}
-	for _, row := range rows {
+	for _, row := range schemas.Must(schemas.Table[testRow]("quality_tests.csv")) {
 		if run, ok := runs[row.Label]; ok {
 			tests = append(tests, newTest(row, run))
 		}

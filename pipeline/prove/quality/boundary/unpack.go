@@ -41,17 +41,8 @@ type world struct {
 	cells                            cellIndex
 }
 
-var load = sync.OnceValues(func() (*world, error) { return unpack(schemas.Boundaries) })
-
-// the returns the embedded set; that it unpacks is a matter of the build and
-// covered by a test.
-func the() *world {
-	w, err := load()
-	if err != nil {
-		panic("embedded boundaries: " + err.Error())
-	}
-	return w
-}
+// the returns the embedded set.
+var the = sync.OnceValue(func() *world { return schemas.Must(unpack(schemas.Boundaries)) })
 
 // unpack reads the format that schemas/boundaries/convert.go writes.
 func unpack(packed []byte) (*world, error) {
