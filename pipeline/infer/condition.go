@@ -34,11 +34,11 @@ type ConditionGroup struct {
 // unitPair are the units of length and mass, and how many captures without
 // doubt are measured in them.
 type unitPair struct {
-	length, mass string
-	n            int
+	Length, Mass string
+	N            int
 }
 
-func (u unitPair) String() string { return u.length + " and " + u.mass }
+func (u unitPair) String() string { return u.Length + " and " + u.Mass }
 
 // body is one animal with length and mass, as far as a line is fitted to it.
 type body struct {
@@ -151,17 +151,17 @@ func (g *ConditionGroup) add(c *record.Capture, m weighed, n int, d doubt, most 
 		return
 	}
 	u := g.unitsOf(m)
-	g.units[u].n++
+	g.units[u].N++
 	g.bodies.offer(body{identityOf(c.ID), m.Length, m.Mass, uint32(n), uint16(u)}, most)
 }
 
 func (g *ConditionGroup) unitsOf(m weighed) int {
 	for i, u := range g.units {
-		if u.length == m.LengthUnit && u.mass == m.MassUnit {
+		if u.Length == m.LengthUnit && u.Mass == m.MassUnit {
 			return i
 		}
 	}
-	g.units = append(g.units, unitPair{length: strings.Clone(m.LengthUnit), mass: strings.Clone(m.MassUnit)})
+	g.units = append(g.units, unitPair{Length: strings.Clone(m.LengthUnit), Mass: strings.Clone(m.MassUnit)})
 	return len(g.units) - 1
 }
 
@@ -170,7 +170,7 @@ func (g *ConditionGroup) redoubt(m weighed, from, to doubt) {
 	g.counts[from]--
 	g.counts[to]++
 	if from == noDoubt {
-		g.units[g.unitsOf(m)].n--
+		g.units[g.unitsOf(m)].N--
 	}
 }
 
@@ -193,8 +193,8 @@ func fitSpecies(groups []*ConditionGroup, s *Settings, gone map[uint32]bool, mos
 	axis, missing := lineOf(length, mass, units, s)
 	for _, g := range groups {
 		if g.Missing = missing; missing == "" {
-			g.Axis, g.massUnit = axis, units[0].mass
-			g.describe(units[0].length)
+			g.Axis, g.massUnit = axis, units[0].Mass
+			g.describe(units[0].Length)
 		}
 	}
 }
@@ -224,16 +224,16 @@ func unitsIn(groups []*ConditionGroup) []unitPair {
 	var out []unitPair
 	for _, g := range groups {
 		for _, u := range g.units {
-			at := slices.IndexFunc(out, func(o unitPair) bool { return o.length == u.length && o.mass == u.mass })
+			at := slices.IndexFunc(out, func(o unitPair) bool { return o.Length == u.Length && o.Mass == u.Mass })
 			switch {
-			case u.n == 0:
+			case u.N == 0:
 			case at >= 0:
-				out[at].n += u.n
+				out[at].N += u.N
 			default:
 				out = append(out, u)
 			}
 		}
 	}
-	sorting.Func(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
+	sorting.Func(out, func(a, b unitPair) int { return cmp.Or(b.N-a.N, strings.Compare(a.String(), b.String())) })
 	return out
 }

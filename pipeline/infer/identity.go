@@ -13,16 +13,16 @@ import (
 // identity is the ID of a capture in little memory: sixteen bytes where it is a
 // UUID as this program writes them, else its text.
 type identity struct {
-	high, low uint64
-	text      *string // nil for a UUID
+	High, Low uint64
+	Text      *string // nil for a UUID
 }
 
 func identityOf(id string) identity {
 	if high, low, ok := readUUID(id); ok {
-		return identity{high: high, low: low}
+		return identity{High: high, Low: low}
 	}
 	text := strings.Clone(id)
-	return identity{text: &text}
+	return identity{Text: &text}
 }
 
 // readUUID reads a UUID in small letters (RFC 9562); of such the numbers have
@@ -36,27 +36,27 @@ func readUUID(digits string) (high, low uint64, ok bool) {
 }
 
 func (a identity) String() string {
-	if a.text != nil {
-		return *a.text
+	if a.Text != nil {
+		return *a.Text
 	}
 	var u uuid.UUID
-	binary.BigEndian.PutUint64(u[:8], a.high)
-	binary.BigEndian.PutUint64(u[8:], a.low)
+	binary.BigEndian.PutUint64(u[:8], a.High)
+	binary.BigEndian.PutUint64(u[8:], a.Low)
 	return u.String()
 }
 
 // compare orders identities as their texts.
 func (a identity) compare(b identity) int {
-	if a.text == nil && b.text == nil {
-		return cmp.Or(cmp.Compare(a.high, b.high), cmp.Compare(a.low, b.low))
+	if a.Text == nil && b.Text == nil {
+		return cmp.Or(cmp.Compare(a.High, b.High), cmp.Compare(a.Low, b.Low))
 	}
 	return strings.Compare(a.String(), b.String())
 }
 
 // hash is the same for the same ID in every run.
 func (a identity) hash() uint64 {
-	if a.text == nil {
-		return digest.Spread(a.high ^ digest.Spread(a.low))
+	if a.Text == nil {
+		return digest.Spread(a.High ^ digest.Spread(a.Low))
 	}
-	return digest.Spread(uint64(digest.Start.Text(*a.text)))
+	return digest.Spread(uint64(digest.Start.Text(*a.Text)))
 }

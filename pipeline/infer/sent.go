@@ -38,37 +38,24 @@ type sentSeen struct {
 	Overlaps    overlaps
 }
 
-type sentIdentity struct {
-	High, Low uint64
-	Text      *string
-}
-
-func (a identity) sent() sentIdentity     { return sentIdentity{a.high, a.low, a.text} }
-func (s sentIdentity) received() identity { return identity{s.High, s.Low, s.Text} }
-
 type sentGroup struct {
 	Name, Species string
 	At            record.Address
 	N             int
 	Counts        [doubts]int
-	Units         []sentUnits
+	Units         []unitPair
 	Bodies        []sentBody
 }
 
-type sentUnits struct {
-	Length, Mass string
-	N            int
-}
-
 type sentBody struct {
-	ID           sentIdentity
+	ID           identity
 	Length, Mass float64
 	N            uint32
 	Units        uint16
 }
 
 type sentExample struct {
-	ID           sentIdentity
+	ID           identity
 	N            int32
 	Taxon, Stage string
 	Names        []string
@@ -91,18 +78,15 @@ type sentSet struct {
 func (x *Inference) Seen() ([]byte, error) {
 	out := sentSeen{All: x.all, Unsure: x.training.unsure, Comparisons: map[string]*sentComparison{}, Overlaps: x.overlaps}
 	for _, g := range x.groups() {
-		to := sentGroup{Name: g.Name, Species: g.species, At: g.at, N: g.n, Counts: g.counts}
-		for _, u := range g.units {
-			to.Units = append(to.Units, sentUnits{u.length, u.mass, u.n})
-		}
+		to := sentGroup{Name: g.Name, Species: g.species, At: g.at, N: g.n, Counts: g.counts, Units: g.units}
 		for _, b := range g.bodies.ordered(x.most) {
-			to.Bodies = append(to.Bodies, sentBody{b.sent(), b.length, b.mass, b.n, b.units})
+			to.Bodies = append(to.Bodies, sentBody{b.identity, b.length, b.mass, b.n, b.units})
 		}
 		out.Groups = append(out.Groups, to)
 	}
 	for _, ch := range x.training.classes {
 		for _, e := range ch.ordered(x.most) {
-			to := sentExample{ID: e.sent(), N: e.n, Taxon: e.taxon, Stage: e.stage}
+			to := sentExample{ID: e.identity, N: e.n, Taxon: e.taxon, Stage: e.stage}
 			for _, f := range e.logs {
 				to.Names, to.Logs = append(to.Names, f.name), append(to.Logs, f.log)
 			}
@@ -145,16 +129,16 @@ func (x *Inference) Join(block []byte) error {
 		units := make([]uint16, len(from.Units))
 		for k, u := range from.Units {
 			at := g.unitsOf(weighed{LengthUnit: u.Length, MassUnit: u.Mass})
-			g.units[at].n += u.N
+			g.units[at].N += u.N
 			units[k] = uint16(at)
 		}
 		for _, b := range from.Bodies {
-			g.bodies.offer(body{b.ID.received(), b.Length, b.Mass, b.N, units[b.Units]}, x.most)
+			g.bodies.offer(body{b.ID, b.Length, b.Mass, b.N, units[b.Units]}, x.most)
 		}
 	}
 	for i := range in.Examples {
 		from := &in.Examples[i]
-		e := example{identity: from.ID.received(), taxon: from.Taxon, stage: from.Stage}
+		e := example{identity: from.ID, taxon: from.Taxon, stage: from.Stage}
 		for k, name := range from.Names {
 			e.logs = append(e.logs, feature{x.names.of(name).name, from.Logs[k]})
 		}

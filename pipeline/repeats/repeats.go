@@ -14,27 +14,27 @@ const (
 )
 
 // Summary gathers the repeats of a survey. The zero value is ready.
-type Summary struct{ of map[kind]*spread }
+type Summary struct{ Of map[kind]*spread } // exported for encoding/gob
 
-type kind struct{ measurement, unit string }
+type kind struct{ Measurement, Unit string }
 
 // spread is the scatter of repeats about the means of their animals. Its squares
 // are whole numbers of squareUnit, so that the order in which they come does not
 // matter.
 type spread struct {
-	whole, part uint64 // squares in units of 1, and what is left in squareUnit
-	freedom     int
+	Whole, Part uint64 // squares in units of 1, and what is left in squareUnit
+	Freedom     int
 }
 
 const squareUnit = 1.0 / (1 << 40)
 
 func (s *spread) add(o spread) {
-	s.whole, s.part, s.freedom = s.whole+o.whole, s.part+o.part, s.freedom+o.freedom
-	s.whole, s.part = s.whole+s.part>>40, s.part&(1<<40-1)
+	s.Whole, s.Part, s.Freedom = s.Whole+o.Whole, s.Part+o.Part, s.Freedom+o.Freedom
+	s.Whole, s.Part = s.Whole+s.Part>>40, s.Part&(1<<40-1)
 }
 
 func (s *spread) deviation() float64 {
-	return math.Sqrt((float64(s.whole) + float64(s.part)*squareUnit) / float64(s.freedom))
+	return math.Sqrt((float64(s.Whole) + float64(s.Part)*squareUnit) / float64(s.Freedom))
 }
 
 // own is whose repeats are compared with each other: those of one measurement
@@ -91,26 +91,26 @@ func (s *Summary) add(k kind, values []float64) {
 }
 
 func (s *Summary) join(k kind, o spread) {
-	if s.of == nil {
-		s.of = map[kind]*spread{}
+	if s.Of == nil {
+		s.Of = map[kind]*spread{}
 	}
-	if s.of[k] == nil {
-		s.of[k] = &spread{}
+	if s.Of[k] == nil {
+		s.Of[k] = &spread{}
 	}
-	s.of[k].add(o)
+	s.Of[k].add(o)
 }
 
 // Merge adds the repeats of another part.
 func (s *Summary) Merge(o *Summary) {
-	for k, v := range o.of {
+	for k, v := range o.Of {
 		s.join(k, *v)
 	}
 }
 
 // Any reports whether Fill can give any reading an accuracy.
 func (s *Summary) Any() bool {
-	for _, v := range s.of {
-		if v.freedom >= minFreedom {
+	for _, v := range s.Of {
+		if v.Freedom >= minFreedom {
 			return true
 		}
 	}
@@ -123,13 +123,13 @@ func (s *Summary) Any() bool {
 func (s *Summary) Fill(c *record.Capture) {
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		v := s.of[kind{r.Measurement, r.Unit}]
-		if v == nil || v.freedom < minFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High() > r.Low() {
+		v := s.Of[kind{r.Measurement, r.Unit}]
+		if v == nil || v.Freedom < minFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High() > r.Low() {
 			continue
 		}
 		deviation := v.deviation()
 		r.Accuracy = record.Expanded(deviation, r.Resolution/math.Sqrt(12))
-		said := fmt.Sprintf("repeatability %.2g %s, from %d repeats beyond the first", deviation, r.Unit, v.freedom)
+		said := fmt.Sprintf("repeatability %.2g %s, from %d repeats beyond the first", deviation, r.Unit, v.Freedom)
 		if r.Remark() != "" {
 			said = r.Remark() + "; " + said
 		}

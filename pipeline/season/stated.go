@@ -24,35 +24,11 @@ const (
 )
 
 // termIndex is the place of a term, -1 for none.
-func termIndex(term string) int {
-	switch term {
-	case "scientificName":
-		return statedSpecies
-	case "sex":
-		return statedSex
-	case "lifeStage":
-		return statedStage
-	case "locality":
-		return statedSite
-	case "eventDate":
-		return statedDate
-	case "eventTime":
-		return statedTime
-	case "samplingEffort":
-		return statedEffort
-	case "sampleSizeValue":
-		return statedSample
-	case "sampleSizeUnit":
-		return statedSampleUnit
-	case "individualCount":
-		return statedCount
-	case "occurrenceStatus":
-		return statedStatus
-	case "informationWithheld":
-		return statedWithheld
-	}
-	return -1
-}
+var termIndex = record.NewNames([]string{
+	statedSpecies: "scientificName", statedSex: "sex", statedStage: "lifeStage", statedSite: "locality",
+	statedDate: "eventDate", statedTime: "eventTime", statedEffort: "samplingEffort", statedSample: "sampleSizeValue",
+	statedSampleUnit: "sampleSizeUnit", statedCount: "individualCount", statedStatus: "occurrenceStatus", statedWithheld: "informationWithheld",
+}).Place
 
 // statedBy goes over the values of a capture once. Of several of one term the first
 // counts.
