@@ -2,6 +2,7 @@ package darwincore
 
 import (
 	"cmp"
+	"maps"
 	"strconv"
 	"strings"
 	"time"
@@ -219,14 +220,9 @@ func hang(level map[string]*taxonNode, rank, name, common string) *taxonNode {
 }
 
 func sortedTaxa(level map[string]*taxonNode) []*taxonNode {
-	out := make([]*taxonNode, 0, len(level))
-	for _, n := range level {
-		out = append(out, n)
-	}
-	sorting.Func(out, func(a, b *taxonNode) int {
+	return sorting.SortedFunc(maps.Values(level), func(a, b *taxonNode) int {
 		return cmp.Or(strings.Compare(a.name, b.name), strings.Compare(a.rank, b.rank))
 	})
-	return out
 }
 
 // LastDay is the last day of the coverage as YYYY-MM-DD, or "".

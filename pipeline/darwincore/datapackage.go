@@ -45,6 +45,7 @@ type Package struct {
 	agents agents
 	seen   map[string]bool // keys of rows that may come up again
 	counts map[string]int
+	failed error // what could not be written first
 }
 
 // CreatePackage begins a package in a folder that exists, with the arguments
@@ -82,7 +83,7 @@ func (p *Package) Add(c *record.Capture) error {
 	for i, term := range coveredTerms {
 		covered[i] = row.Get(term)
 	}
-	p.coverage.add(&covered, wrongDate(c))
+	p.coverage.add(&covered, c.DateWrong())
 	p.usage.add(c, p.label)
 	if err := p.rows.add(row); err != nil {
 		return err
@@ -93,12 +94,6 @@ func (p *Package) Add(c *record.Capture) error {
 		}
 	}
 	return nil
-}
-
-// wrongDate reports whether the date of a capture is called wrong.
-func wrongDate(c *record.Capture) bool {
-	v := c.Value("eventDate")
-	return v != nil && v.Wrong
 }
 
 // placeAndDay identifies the session of captures that have none: the same day
@@ -170,13 +165,17 @@ func WritePackage(dir string, d Dataset, label func(string) string, captures ite
 	return p.Close()
 }
 
-// put adds a row to a table. Texts that do not fit their field are given back.
-func (p *Package) put(table string, fields ...Field) (misfits []Field, err error) {
+// put adds a row to a table, unless an earlier one could not be written. Texts that do
+// not fit their field are given back.
+func (p *Package) put(table string, fields ...Field) (misfits []Field) {
+	if p.failed != nil {
+		return nil
+	}
 	t := tables.Find(table)
 	s := p.tables[table]
 	if s == nil {
-		if s, err = newSpilledRows(p.dir); err != nil {
-			return nil, err
+		if s, p.failed = newSpilledRows(p.dir); p.failed != nil {
+			return nil
 		}
 		p.tables[table] = s
 	}
@@ -191,7 +190,8 @@ func (p *Package) put(table string, fields ...Field) (misfits []Field, err error
 		}
 		row = row.set(f.Term, f.Text)
 	}
-	return misfits, s.add(row)
+	p.failed = s.add(row)
+	return misfits
 }
 
 // once reports whether a row of a table with this key has not come up yet.

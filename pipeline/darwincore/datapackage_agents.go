@@ -75,12 +75,9 @@ func split(list string) []string {
 }
 
 // writeAgents writes everyone whom the captures name.
-func (p *Package) writeAgents() error {
+func (p *Package) writeAgents() {
 	for _, id := range p.agents.order {
 		kind := firstOf(p.agents.kind[id], "person")
-		if _, err := p.put("agent", Field{"agentID", id}, Field{"agentType", kind}, Field{"preferredAgentName", p.agents.name[id]}); err != nil {
-			return err
-		}
+		p.put("agent", Field{"agentID", id}, Field{"agentType", kind}, Field{"preferredAgentName", p.agents.name[id]})
 	}
-	return nil
 }

@@ -91,35 +91,28 @@ func ofEvent(term string) bool {
 
 // surveyEvent writes the event that all sessions lie in, and assertions of
 // terms that every capture agrees on and that no table has a field for.
-func (p *Package) surveyEvent() error {
+func (p *Package) surveyEvent() {
 	id := EventID(p.dataset.ID, "")
 	fields := []Field{{"eventID", id}, {"preferredEventName", p.dataset.Title}, {"eventCategory", "survey"},
 		{"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
 	if span := p.coverage.span(); span != "" {
 		fields = append(fields, Field{"eventDate", span})
 	}
-	if _, err := p.put("event", fields...); err != nil {
-		return err
-	}
+	p.put("event", fields...)
 	for _, term := range slices.Sorted(maps.Keys(p.survey.text)) {
 		if f := (Field{term, p.survey.text[term]}); p.survey.agreed(term) && unplaced(f) {
-			if err := p.assert("event", id, f); err != nil {
-				return err
-			}
+			p.assert("event", id, f)
 		}
 	}
-	return nil
 }
 
 // events writes the events of a row that are not there yet and returns the
 // identifier of the one that the occurrence belongs to.
-func (p *Package) events(row Row) (string, error) {
+func (p *Package) events(row Row) string {
 	id, parent := row.Get("eventID"), row.Get("parentEventID")
 	survey := EventID(p.dataset.ID, "")
 	if parent != survey && p.sessions[parent] == nil && p.once("event", parent) {
-		if _, err := p.put("event", Field{"eventID", parent}, Field{"parentEventID", survey}); err != nil {
-			return "", err
-		}
+		p.put("event", Field{"eventID", parent}, Field{"parentEventID", survey})
 	}
 	session := p.sessions[id]
 	if p.once("event", id) {
@@ -127,46 +120,30 @@ func (p *Package) events(row Row) (string, error) {
 		if id == parent {
 			fields[1].Text = survey
 		}
-		if err := p.event(id, fields, row, session.agreed); err != nil {
-			return "", err
-		}
+		p.event(id, fields, row, session.agreed)
 	}
 	if !slices.ContainsFunc(row, func(f Field) bool { return ofEvent(f.Term) && !session.agreed(f.Term) }) {
-		return id, nil
+		return id
 	}
 	own := EventID(p.dataset.ID, "capture\x1f"+row.Get("occurrenceID"))
-	if !p.once("event", own) {
-		return own, nil
+	if p.once("event", own) {
+		fields := []Field{{"eventID", own}, {"parentEventID", id}, {"eventCategory", "occurrence"}, {"eventDate", row.Get("eventDate")},
+			{"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
+		p.event(own, fields, row, func(term string) bool { return !session.agreed(term) })
 	}
-	fields := []Field{{"eventID", own}, {"parentEventID", id}, {"eventCategory", "occurrence"}, {"eventDate", row.Get("eventDate")},
-		{"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
-	return own, p.event(own, fields, row, func(term string) bool { return !session.agreed(term) })
+	return own
 }
 
 // event writes one event with the terms of a row that belong to it. A text
 // that does not fit its field becomes an assertion.
-func (p *Package) event(id string, fields []Field, row Row, belongs func(term string) bool) error {
+func (p *Package) event(id string, fields []Field, row Row, belongs func(term string) bool) {
 	for _, f := range row {
 		if ofEvent(f.Term) && belongs(f.Term) {
 			fields = append(fields, Field{fieldOf("event", f.Term), f.Text})
 		}
 	}
-	misfits, err := p.put("event", fields...)
-	if err != nil {
-		return err
-	}
-	for _, f := range misfits {
-		if err := p.assert("event", id, f); err != nil {
-			return err
-		}
-	}
+	p.assert("event", id, p.put("event", fields...)...)
 	if text := row.Get("samplingProtocol"); text != "" && belongs("samplingProtocol") {
-		protocol, err := p.protocol("sampling effort", text)
-		if err != nil {
-			return err
-		}
-		_, err = p.put("event-protocol", Field{"eventID", id}, Field{"protocolID", protocol})
-		return err
+		p.put("event-protocol", Field{"eventID", id}, Field{"protocolID", p.protocol("sampling effort", text)})
 	}
-	return nil
 }

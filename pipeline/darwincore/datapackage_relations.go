@@ -35,21 +35,18 @@ func unplaced(f Field) bool {
 }
 
 // relations writes what associatedOccurrences says of an occurrence.
-func (p *Package) relations(id string, row Row) error {
+func (p *Package) relations(id string, row Row) {
 	const occurrence = "Occurrence"
 	for _, r := range readRelations(row.Get("associatedOccurrences")) {
 		key := named(p.dataset.ID, "relation\x1f"+id+"\x1f"+r.kind+"\x1f"+r.with)
 		if !p.once("resource-relationship", key) {
 			continue
 		}
-		if _, err := p.put("resource-relationship", Field{"resourceRelationshipID", key},
+		p.put("resource-relationship", Field{"resourceRelationshipID", key},
 			Field{"subjectResourceID", id}, Field{"subjectResourceType", occurrence}, Field{"relationshipType", r.kind},
 			Field{"relatedResourceID", r.with}, Field{"relatedResourceType", occurrence},
-			Field{"relationshipEstablishedDate", row.Get("eventDate")}); err != nil {
-			return err
-		}
+			Field{"relationshipEstablishedDate", row.Get("eventDate")})
 	}
-	return nil
 }
 
 // detection is the text of a field of an occurrence; its status in the words

@@ -3,6 +3,7 @@ package darwincore
 import (
 	"regexp"
 	"slices"
+	"strconv"
 
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/darwincore/terms"
@@ -10,16 +11,21 @@ import (
 
 // fill makes the rows of all tables from the spilled captures.
 func (p *Package) fill() error {
-	if err := p.surveyEvent(); err != nil {
-		return err
+	p.surveyEvent()
+	for _, from := range []struct {
+		rows *spilledRows
+		make func(Row)
+	}{{p.rows, p.capture}, {p.facts, p.measurement}} {
+		err := from.rows.each(func(row Row) error {
+			from.make(row)
+			return p.failed
+		})
+		if err != nil {
+			return err
+		}
 	}
-	if err := p.rows.each(p.capture); err != nil {
-		return err
-	}
-	if err := p.facts.each(p.measurement); err != nil {
-		return err
-	}
-	return p.writeAgents()
+	p.writeAgents()
+	return p.failed
 }
 
 // handled are terms with a way of their own into the tables.
@@ -43,12 +49,8 @@ func leftover(term string) bool {
 var material = map[string]bool{"materialSampleID": true, "materialEntityID": true, "preparations": true, "disposition": true, "materialEntityRemarks": true, "associatedSequences": true}
 
 // capture writes the rows that one capture gives.
-func (p *Package) capture(row Row) error {
-	id := row.Get("occurrenceID")
-	event, err := p.events(row)
-	if err != nil {
-		return err
-	}
+func (p *Package) capture(row Row) {
+	id, event := row.Get("occurrenceID"), p.events(row)
 	fields := []Field{{"occurrenceID", id}, {"eventID", event}}
 	people := p.people(row.Get("recordedBy"), row.Get("recordedByID"))
 	if len(people) == 1 {
@@ -71,78 +73,51 @@ func (p *Package) capture(row Row) error {
 			fields = append(fields, Field{name, detection(f)})
 		}
 	}
-	misfits, err := p.put("occurrence", fields...)
-	if err != nil {
-		return err
-	}
-	rest = append(rest, misfits...)
+	rest = append(rest, p.put("occurrence", fields...)...)
 	for _, f := range row {
 		if unplaced(f) && !p.survey.agreed(f.Term) || material[f.Term] && !p.holds(f.Term, row) {
 			rest = append(rest, f)
 		}
 	}
-	if err := p.assertAll(id, rest); err != nil {
-		return err
-	}
-	return p.beside(row, event, people)
-}
-
-func (p *Package) assertAll(occurrence string, fields []Field) error {
-	for _, f := range fields {
-		if err := p.assert("occurrence", occurrence, f); err != nil {
-			return err
-		}
-	}
-	return nil
+	p.assert("occurrence", id, rest...)
+	p.beside(row, event, people)
 }
 
 // beside writes the rows of the other tables that a capture gives.
-func (p *Package) beside(row Row, event string, people []string) error {
+func (p *Package) beside(row Row, event string, people []string) {
 	id := row.Get("occurrenceID")
 	if len(people) > 1 {
 		for i, a := range people {
-			if _, err := p.put("occurrence-agent-role", Field{"agentID", a}, Field{"occurrenceID", id}, Field{"agentRole", "recorded by"}, Field{"agentRoleOrder", number(float64(i + 1))}); err != nil {
-				return err
-			}
+			p.put("occurrence-agent-role", Field{"agentID", a}, Field{"occurrenceID", id}, Field{"agentRole", "recorded by"}, Field{"agentRoleOrder", strconv.Itoa(i + 1)})
 		}
 	}
 	if o := row.Get("organismID"); p.once("organism", o) {
-		if err := p.some("organism", id, nil, row); err != nil {
-			return err
-		}
+		p.some("organism", id, nil, row)
 	}
-	if err := p.identification(id, row); err != nil {
-		return err
-	}
+	p.identification(id, row)
 	if key := piece(row); p.once("material", key) {
 		first := []Field{{"materialEntityID", key}, {"eventID", event}, {"evidenceForOccurrenceID", id}}
-		if err := p.some("material", id, first, row); err != nil {
-			return err
-		}
+		p.some("material", id, first, row)
 	}
-	if err := p.relations(id, row); err != nil {
-		return err
-	}
-	return p.media(id, row.Get("associatedMedia"))
+	p.relations(id, row)
+	p.media(id, row.Get("associatedMedia"))
 }
 
 // identification writes which taxon the animal is of. An identifier that
 // another row has taken already becomes an assertion.
-func (p *Package) identification(id string, row Row) error {
+func (p *Package) identification(id string, row Row) {
 	if !slices.ContainsFunc(row, func(f Field) bool { return names(f.Term) }) {
-		return nil
+		return
 	}
 	given, own := row.Get("identificationID"), named(p.dataset.ID, "identification\x1f"+id)
 	key := firstOf(given, own)
 	if !p.once("identification", key) {
 		if key = own; !p.once("identification", key) {
-			return nil
+			return
 		}
-		if err := p.assert("occurrence", id, Field{"identificationID", given}); err != nil {
-			return err
-		}
+		p.assert("occurrence", id, Field{"identificationID", given})
 	}
-	return p.some("identification", id, []Field{{"identificationID", key}, {"occurrenceID", id}}, row)
+	p.some("identification", id, []Field{{"identificationID", key}, {"occurrenceID", id}}, row)
 }
 
 // piece identifies what was kept of the animal, or is "".
@@ -165,7 +140,7 @@ func names(term string) bool {
 // some writes the row of a table from the terms that it has fields for, after
 // the fields given first. A text that does not fit becomes an assertion about
 // the occurrence.
-func (p *Package) some(table, occurrence string, first []Field, row Row) error {
+func (p *Package) some(table, occurrence string, first []Field, row Row) {
 	fields := append([]Field(nil), first...)
 	for _, f := range row {
 		name := fieldOf(table, f.Term)
@@ -179,17 +154,13 @@ func (p *Package) some(table, occurrence string, first []Field, row Row) error {
 			fields = append(fields, Field{"identifiedByID", by[0]})
 		}
 	}
-	misfits, err := p.put(table, fields...)
-	if err != nil {
-		return err
-	}
-	return p.assertAll(occurrence, misfits)
+	p.assert("occurrence", occurrence, p.put(table, fields...)...)
 }
 
 var replicate = regexp.MustCompile(`(?:; )?replicate \d+$`)
 
 // measurement writes a measurement as an assertion about its occurrence.
-func (p *Package) measurement(row Row) error {
+func (p *Package) measurement(row Row) {
 	fields := []Field{
 		{"occurrenceID", row.Get("occurrenceID")}, {"assertionID", row.Get("measurementID")},
 		{"verbatimAssertionType", row.Get("verbatimMeasurementType")}, {"assertionType", row.Get("measurementType")}, {"assertionTypeIRI", row.Get("measurementTypeID")}, {"assertionUnitIRI", row.Get("measurementUnitID")},
@@ -202,26 +173,22 @@ func (p *Package) measurement(row Row) error {
 		fields = append(fields, Field{"assertionByID", by[0]})
 	}
 	if way := replicate.ReplaceAllString(row.Get("measurementMethod"), ""); way != "" {
-		id, err := p.protocol("measurement", way)
-		if err != nil {
-			return err
-		}
-		fields = append(fields, Field{"assertionProtocolID", id})
+		fields = append(fields, Field{"assertionProtocolID", p.protocol("measurement", way)})
 	}
-	_, err := p.put("occurrence-assertion", fields...)
-	return err
+	p.put("occurrence-assertion", fields...)
 }
 
-// assert writes a term that no table has a field for as an assertion about an
-// event or an occurrence.
-func (p *Package) assert(about, id string, f Field) error {
-	t, ok := terms.Lookup(f.Term)
-	row := []Field{{about + "ID", id}, {"assertionID", named(p.dataset.ID, "assertion\x1f"+id+"\x1f"+f.Term)}, {"assertionType", f.Term}, asserted(f.Text, ok && numeric(t.Name))}
-	if ok {
-		row = append(row, Field{"assertionTypeIRI", t.IRI}, Field{"assertionTypeSource", "http://rs.tdwg.org/dwc/terms/"})
+// assert writes terms that no table has a field for as assertions about an event or
+// an occurrence.
+func (p *Package) assert(about, id string, fields ...Field) {
+	for _, f := range fields {
+		t, ok := terms.Lookup(f.Term)
+		row := []Field{{about + "ID", id}, {"assertionID", named(p.dataset.ID, "assertion\x1f"+id+"\x1f"+f.Term)}, {"assertionType", f.Term}, asserted(f.Text, ok && numeric(t.Name))}
+		if ok {
+			row = append(row, Field{"assertionTypeIRI", t.IRI}, Field{"assertionTypeSource", "http://rs.tdwg.org/dwc/terms/"})
+		}
+		p.put(about+"-assertion", row...)
 	}
-	_, err := p.put(about+"-assertion", row...)
-	return err
 }
 
 // asserted is a value in the field for its kind. What only looks like a number,
@@ -247,28 +214,22 @@ func numeric(term string) bool {
 
 // protocol returns the identifier of a way of working, and writes it the first
 // time.
-func (p *Package) protocol(kind, text string) (string, error) {
+func (p *Package) protocol(kind, text string) string {
 	id := ProtocolID(p.dataset.ID, kind+"\x1f"+text)
-	if !p.once("protocol", id) {
-		return id, nil
+	if p.once("protocol", id) {
+		p.put("protocol", Field{"protocolID", id}, Field{"protocolType", kind}, Field{"protocolDescription", text})
 	}
-	_, err := p.put("protocol", Field{"protocolID", id}, Field{"protocolType", kind}, Field{"protocolDescription", text})
-	return id, err
+	return id
 }
 
 // media writes the photographs and recordings of an occurrence.
-func (p *Package) media(occurrence, list string) error {
+func (p *Package) media(occurrence, list string) {
 	for _, m := range Media(p.dataset.ID, list) {
 		if p.once("media", m.ID) {
-			if _, err := p.put("media", Field{"mediaID", m.ID}, Field{"mediaType", m.Type}, Field{"accessURI", m.URI}, Field{"providerManagedID", m.Name}, Field{"format", m.Format}); err != nil {
-				return err
-			}
+			p.put("media", Field{"mediaID", m.ID}, Field{"mediaType", m.Type}, Field{"accessURI", m.URI}, Field{"providerManagedID", m.Name}, Field{"format", m.Format})
 		}
 		if p.once("occurrence-media", m.ID+"\x1f"+occurrence) {
-			if _, err := p.put("occurrence-media", Field{"mediaID", m.ID}, Field{"occurrenceID", occurrence}); err != nil {
-				return err
-			}
+			p.put("occurrence-media", Field{"mediaID", m.ID}, Field{"occurrenceID", occurrence})
 		}
 	}
-	return nil
 }

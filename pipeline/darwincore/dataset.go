@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -28,10 +29,7 @@ func (p Person) Name() string {
 	if p.Family != "" {
 		return strings.TrimSpace(p.Given + " " + p.Family)
 	}
-	if p.Organisation != "" {
-		return p.Organisation
-	}
-	return p.Position
+	return cmp.Or(p.Organisation, p.Position)
 }
 
 // MediaRights is what holds for all photographs and recordings of a dataset;

@@ -2,6 +2,7 @@ package darwincore
 
 import (
 	"encoding/binary"
+	"maps"
 	"slices"
 )
 
@@ -50,11 +51,7 @@ func (d *distinct) join(o *distinct) {
 
 // sorted returns the texts in order.
 func (d *distinct) sorted() []string {
-	out := make([]string, 0, len(d.known))
-	for s := range d.known {
-		out = append(out, s)
-	}
-	slices.Sort(out)
+	out := slices.Sorted(maps.Keys(d.known))
 	return out[:min(len(out), maxDistinct)]
 }
 

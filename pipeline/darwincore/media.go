@@ -28,10 +28,7 @@ var formats = map[string][2]string{
 // Media reads associatedMedia: a list with " | " between names or addresses.
 func Media(datasetID, list string) []Medium {
 	var out []Medium
-	for _, name := range strings.Split(list, "|") {
-		if name = strings.TrimSpace(name); name == "" {
-			continue
-		}
+	for _, name := range split(list) {
 		f := formats[strings.ToLower(path.Ext(name))]
 		m := Medium{ID: named(datasetID, "media\x1f"+name), Type: f[0], Name: name, Format: f[1]}
 		if strings.HasPrefix(name, "http://") || strings.HasPrefix(name, "https://") {

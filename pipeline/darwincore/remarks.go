@@ -44,7 +44,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 		b = append(append(b, " in "...), r.WrittenUnit...)
 	}
 	if r.From().File != "" {
-		b = append(appendAddress(append(b, " ("...), r.From()), ')')
+		b = append(r.From().AppendTo(append(b, " ("...)), ')')
 	}
 	return b
 }
@@ -75,30 +75,4 @@ func appendGoQuoted(b []byte, s string) []byte {
 		}
 	}
 	return append(append(append(b, '"'), s...), '"')
-}
-
-// appendAddress appends an address as its String gives it.
-func appendAddress(b []byte, a record.Address) []byte {
-	b = append(b, a.File...)
-	if a.Sheet != "" {
-		b = append(append(b, ", tab "...), a.Sheet...)
-	}
-	switch {
-	case a.Row > 0 && a.Column > 0:
-		b = appendLetters(append(b, ", "...), a.Column)
-		b = strconv.AppendInt(b, int64(a.Row), 10)
-	case a.Row > 0:
-		b = strconv.AppendInt(append(b, ", row "...), int64(a.Row), 10)
-	case a.Column > 0:
-		b = appendLetters(append(b, ", column "...), a.Column)
-	}
-	return b
-}
-
-// appendLetters names a column as spreadsheets do.
-func appendLetters(b []byte, column int) []byte {
-	if column > 26 {
-		b = appendLetters(b, (column-1)/26)
-	}
-	return append(b, 'A'+byte((column-1)%26))
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"spadefoot/pipeline/record/lines"
 )
 
 // rowFile is one file of rows being written. Its columns have to be written at
@@ -67,23 +68,14 @@ func (l *rowFile) open(a *Archive) (err error) {
 		return err
 	}
 	if l.out, err = newPacking(a.deflater, l.path(a), a.dir); err == nil {
-		_, err = l.out.Write(l.header(l.columns))
+		_, err = l.out.Write(l.header())
 	}
 	return err
 }
 
 func (l *rowFile) path(a *Archive) string { return filepath.Join(a.folder(), l.name) }
 
-func (l *rowFile) header(columns []int) []byte {
-	var line []byte
-	for i, c := range columns {
-		if i > 0 {
-			line = append(line, ',')
-		}
-		line = appendText(line, l.terms[c])
-	}
-	return append(line, '\n')
-}
+func (l *rowFile) header() []byte { return lines.AppendRow(nil, l.names()) }
 
 // close finishes the file, with the columns that hold something in the order
 // in which they are published.
@@ -131,7 +123,7 @@ func (l *rowFile) rearrange(a *Archive, final []int) (err error) {
 		from[i] = slices.Index(l.columns, c)
 	}
 	l.columns = final
-	if _, err := l.out.Write(l.header(final)); err != nil {
+	if _, err := l.out.Write(l.header()); err != nil {
 		return err
 	}
 	missing := make([][]byte, len(final))

@@ -53,19 +53,6 @@ func TestTextsAsTheStandardLibraryWritesThem(t *testing.T) {
 	}
 }
 
-func TestAddresses(t *testing.T) {
-	for _, a := range []record.Address{{File: "f.csv"}, {File: "f.csv", Row: 7}, {File: "f", Column: 28}, {File: "f.xlsx", Sheet: "Spring", Row: 12, Column: 4}} {
-		if got, want := string(appendAddress(nil, a)), a.String(); got != want {
-			t.Errorf("%s, want %s", got, want)
-		}
-	}
-	for column := 1; column < 20000; column++ {
-		if got, want := string(appendLetters(nil, column)), record.ColumnLetters(column); got != want {
-			t.Fatalf("column %d is %s, want %s", column, got, want)
-		}
-	}
-}
-
 // dynamicProperties are the object that encoding/json makes of the same
 // members.
 func TestProperties(t *testing.T) {

@@ -231,6 +231,12 @@ func (c *Capture) CountUnread() bool {
 // unread reports whether something is written that could not be read.
 func (v *Value) unread() bool { return v.Text == "" && v.Verbatim != "" }
 
+// DateWrong reports whether the date is called wrong.
+func (c *Capture) DateWrong() bool {
+	v := c.Value("eventDate")
+	return v != nil && v.Wrong
+}
+
 // Reading returns the first usable reading of a measurement, or nil.
 func (c *Capture) Reading(measurement string) *Reading {
 	for i := range c.Readings {

@@ -1,7 +1,7 @@
 package record
 
 import (
-	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -17,22 +17,24 @@ type Address struct {
 
 // String writes the address for people: "frogs.xlsx, tab Spring, D12", or
 // "frogs.csv, row 7" where no single column is meant.
-func (a Address) String() string {
-	var b strings.Builder
-	b.WriteString(a.File)
+func (a Address) String() string { return string(a.AppendTo(nil)) }
+
+// AppendTo appends what String writes.
+func (a Address) AppendTo(b []byte) []byte {
+	b = append(b, a.File...)
 	if a.Sheet != "" {
-		b.WriteString(", tab ")
-		b.WriteString(a.Sheet)
+		b = append(append(b, ", tab "...), a.Sheet...)
 	}
 	switch {
 	case a.Row > 0 && a.Column > 0:
-		fmt.Fprintf(&b, ", %s%d", ColumnLetters(a.Column), a.Row)
+		b = appendLetters(append(b, ", "...), a.Column)
+		b = strconv.AppendInt(b, int64(a.Row), 10)
 	case a.Row > 0:
-		fmt.Fprintf(&b, ", row %d", a.Row)
+		b = strconv.AppendInt(append(b, ", row "...), int64(a.Row), 10)
 	case a.Column > 0:
-		fmt.Fprintf(&b, ", column %s", ColumnLetters(a.Column))
+		b = appendLetters(append(b, ", column "...), a.Column)
 	}
-	return b.String()
+	return b
 }
 
 // inRow is the cell of a column in a row.
@@ -59,14 +61,13 @@ func (a Address) Compare(o Address) int {
 }
 
 // ColumnLetters names column n (from 1) as spreadsheets do: 1 is A, 27 is AA.
-func ColumnLetters(n int) string {
-	var s []byte
-	for n > 0 {
-		n--
-		s = append([]byte{byte('A' + n%26)}, s...)
-		n /= 26
+func ColumnLetters(n int) string { return string(appendLetters(nil, n)) }
+
+func appendLetters(b []byte, n int) []byte {
+	if n <= 0 {
+		return b
 	}
-	return string(s)
+	return append(appendLetters(b, (n-1)/26), 'A'+byte((n-1)%26))
 }
 
 // CellKind is the type that a workbook stored with a cell. Cells of text files

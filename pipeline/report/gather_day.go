@@ -1,7 +1,5 @@
 package report
 
-import "spadefoot/pipeline/record"
-
 // days counts the captures of each name by day. In a large survey names beyond
 // maxNames are counted together, and where there are more than maxDays cells
 // in the end, so are all but the most frequent.
@@ -42,12 +40,6 @@ func (ds *days) wrong(d float64) {
 	if len(ds.no) < maxDays {
 		ds.no[int(d)] = true
 	}
-}
-
-// wrongDate reports whether the date of a capture is called wrong.
-func wrongDate(c *record.Capture) bool {
-	v := c.Value(termDateName)
-	return v != nil && v.Wrong
 }
 
 func (ds *days) cells() int {

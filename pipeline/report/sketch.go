@@ -78,7 +78,7 @@ func (g *Gatherer) sketch(c *record.Capture, n *noted) *sketch {
 	w := words{string(b)}
 	s.key, s.date, s.session = w.next(len(c.Key)), w.next(len(n.date)), w.next(len(c.Session))
 	s.day, s.dated = day(s.date)
-	s.wrong = wrongDate(c)
+	s.wrong = c.DateWrong()
 	s.readings = make([]reading, 0, usable)
 	for i := range c.Readings {
 		if r := &c.Readings[i]; r.Usable() {
