@@ -107,6 +107,19 @@ var usual = []encodingOf{
 	{name: "KOI8-R", charmap: charmap.KOI8R}, {name: "windows-1253", charmap: charmap.Windows1253},
 }
 
+// scored is an encoding and how well the bytes read in it.
+type scored struct {
+	encodingOf
+	evidence
+	score float64
+}
+
+// isBroken reports whether bytes mean nothing in an encoding of several bytes for a
+// character. The last of them may be cut off.
+func (s *scored) isBroken() bool {
+	return s.charmap == nil && bytes.ContainsRune(bytes.TrimSuffix(s.text, []byte("\uFFFD")), utf8.RuneError)
+}
+
 // detect judges bytes that are not ASCII: UTF-8 if most of them are valid as
 // such, which other text hardly ever is by chance, else the encoding in which
 // they make the likeliest text. A byte that is not UTF-8 among many that are
@@ -117,11 +130,6 @@ func detect(before, window []byte) *guess {
 	}
 	window = append(bytes.Clone(before), window...)
 	second := secondOpinion(window)
-	type scored struct {
-		encodingOf
-		evidence
-		score float64
-	}
 	var all []scored
 	for _, e := range candidates(second) {
 		v := weigh(window, e)
@@ -129,10 +137,16 @@ func detect(before, window []byte) *guess {
 	}
 	sorting.StableFunc(all, func(a, b scored) int { return cmp.Compare(b.score, a.score) })
 	best := all[0]
+	if best.isBroken() {
+		if i := slices.IndexFunc(all, func(s scored) bool { return s.charmap == nil && !s.isBroken() }); i >= 0 {
+			best, all = all[i], slices.Concat(all[i:i+1], all[:i], all[i+1:])
+		}
+	}
 	g := &guess{found: best.encodingOf, count: best.count, sample: best.sample}
 	margin := 1.0
 	for _, s := range all[1:] {
-		if !bytes.Equal(s.text, best.text) {
+		proposed := s.charmap != nil || second[s.name] > 0
+		if proposed && !s.isBroken() && !bytes.Equal(s.text, best.text) {
 			margin, g.runnerUp = best.score-s.score, s.name
 			break
 		}
@@ -141,11 +155,19 @@ func detect(before, window []byte) *guess {
 	return g
 }
 
+// eastAsianNames are the encodings of several bytes for a letter. What is written in
+// one of them often means something in another.
+var eastAsianNames = []string{"GB18030", "Big5", "EUC-KR", "Shift_JIS", "Extended_UNIX_Code_Packed_Format_for_Japanese"}
+
 // candidates returns the usual encodings and those that the second opinion
-// proposes.
+// proposes, with all of several bytes for a letter if it proposes one of them.
 func candidates(second map[string]float64) []encodingOf {
 	out := slices.Clone(usual)
-	for _, n := range slices.Sorted(maps.Keys(second)) {
+	names := slices.Sorted(maps.Keys(second))
+	if slices.ContainsFunc(names, func(n string) bool { return slices.Contains(eastAsianNames, n) }) {
+		names = append(names, eastAsianNames...)
+	}
+	for _, n := range names {
 		known := slices.ContainsFunc(out, func(e encodingOf) bool { return e.name == n })
 		if e, err := lookup(n); err == nil && !known && !e.utf8 && !e.wide {
 			out = append(out, e)

@@ -151,6 +151,25 @@ func TestMarkAgainstSettings(t *testing.T) {
 	}
 }
 
+// Letters of several bytes mean something in several encodings.
+func TestEastAsian(t *testing.T) {
+	for name, text := range map[string]string{
+		"GB18030":   "表3 峨眉髭蟾 形态量度\n标本号,性别,采集地,采集日期,头体长,体重,备注\n2010,雄,沟口,2010年3月2日,71.2,38.1,婚刺明显\n2011,雌,溪源,2010年3月3日,60.4,未称重,\n",
+		"Big5":      "編號,日期,地點,性別,體長,體重,備註\n1,2019年5月3日,水池,雄,45.2,12.1,尾部受損\n2,2019年5月3日,溪流,雌,47.0,13.0,懷卵\n",
+		"EUC-KR":    "번호,날짜,장소,성별,체장,체중,비고\n1,2019년 5월 3일,연못,수컷,45.2,12.1,꼬리 손상\n2,2019년 5월 4일,계곡,암컷,47.0,13.0,재포획\n",
+		"Shift_JIS": "個体番号,採集日,採集地,性別,全長,体重,備考\n1,2016年3月12日,沢の上流,オス,120,7.1,尾の先端が欠けている\n2,2016年3月12日,沢の上流,メス,121,7.4,\n",
+	} {
+		e, err := lookup(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := e.other.NewEncoder().Bytes([]byte(text))
+		if g := detect(nil, b); err != nil || g.found.name != name {
+			t.Errorf("%s is read as %s, %v", name, g.found.name, err)
+		}
+	}
+}
+
 func TestMultiByte(t *testing.T) {
 	iconv := need.Tool(t, "iconv")
 	text := "番号,場所,備考\n1,池,蛙の雄を見つけた\n2,川,大きな雌がいた\n3,沼,ひきがえるの鳴き声\n"

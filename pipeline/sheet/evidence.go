@@ -148,6 +148,8 @@ func plausible(b2, b1, r, a1, a2 rune) (weight float64, latin bool) {
 func letter(b2, b1, r, a1, a2 rune) (weight float64, latin bool) {
 	left, right := unicode.IsLetter(b1), unicode.IsLetter(a1)
 	switch {
+	case unicode.In(r, eastAsian...):
+		return eastAsianLetter(b1, r, a1), false
 	case unicode.IsDigit(b1) || unicode.IsDigit(a1):
 		return -1, false
 	case !left && !right:
@@ -168,6 +170,27 @@ func letter(b2, b1, r, a1, a2 rune) (weight float64, latin bool) {
 		return -1, false
 	}
 	return 0, true
+}
+
+var eastAsian = []*unicode.RangeTable{unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul}
+
+// inSheets are letters of Chinese and Japanese field sheets: of days, numbers, sexes,
+// places, sizes and remarks (common practice).
+const inSheets = "年月日号號番性别別雄雌体體長长重头頭尾足眼高宽寬幅径徑水地点點采採集编編备備注註考"
+
+// eastAsianLetter judges a Chinese, Japanese or Korean letter: hardly anybody mixes
+// Korean with Chinese ones within a word, or narrow kana with others.
+func eastAsianLetter(b1, r, a1 rune) float64 {
+	narrow := func(x rune) bool { return x >= 0xff00 }
+	for _, x := range []rune{b1, a1} {
+		if unicode.In(x, eastAsian...) && (unicode.Is(unicode.Hangul, x) != unicode.Is(unicode.Hangul, r) || narrow(x) != narrow(r)) {
+			return -1.5
+		}
+	}
+	if unicode.Is(unicode.Han, r) && !strings.ContainsRune(inSheets, r) {
+		return 0.5
+	}
+	return 1
 }
 
 // foreignLetter judges a letter of another script than Latin: its neighbours
