@@ -157,7 +157,7 @@ func (b *body) isFormulas(i, n, first int) bool {
 
 // isTally says whether a row counts what is above it: words where the first column
 // holds values, and a number beside them, in a row that is with others of its kind
-// between blank rows.
+// between blank rows, or below a row that sums up.
 //
 //	2017-05-19  N4  31  R
 //
@@ -166,6 +166,9 @@ func (b *body) isFormulas(i, n, first int) bool {
 func (b *body) isTally(i int) bool {
 	if b.before < 0 || !b.counts(i) {
 		return false
+	}
+	if b.summed == b.f.grid.rows[i-1].Number {
+		return true
 	}
 	from, to := i, i
 	for from > b.before && b.counts(from) {
@@ -179,12 +182,20 @@ func (b *body) isTally(i int) bool {
 
 const maxTallies = 20
 
-// counts reports whether a row is words out of place and a number beside them.
+// counts reports whether a row is words out of place with a number beside them, once
+// or several times: "New  12    Recaptures  6".
 func (b *body) counts(i int) bool {
 	g := b.f.grid
-	n, first := g.count(i, b.span)
-	return n == 2 && len(b.used) > 3 && first == b.used[0] && kindOf(g.cell(i, first)) == word && b.outOfPlace(first) &&
-		kindOf(g.cell(i, b.used[1])) == value
+	cols := g.filled(i, b.span)
+	if len(b.used) < 4 || len(cols) == 0 || cols[0] != b.used[0] || !b.outOfPlace(cols[0]) {
+		return false
+	}
+	for k, c := range cols {
+		if kindOf(g.cell(i, c)) != [2]kind{word, value}[k%2] || k%2 == 1 && b.place(c) != b.place(cols[k-1])+1 {
+			return false
+		}
+	}
+	return len(cols)%2 == 0
 }
 
 // isRuled says whether a row holds nothing but lines, as people and programs
@@ -215,8 +226,9 @@ func (b *body) explains(i, first int) bool {
 	return ok && len(name) <= longestHeading && strings.Contains(codes, "=") && b.f.words[fold(name)]
 }
 
-// codeExplained matches a code and what it means: "PM = Peromyscus maniculatus".
-var codeExplained = regexp.MustCompile(`^\s*[\p{L}\p{N}?+]{1,6}\s*=\s*\p{L}`)
+// codeExplained matches a code or a mark and what it means: "PM = Peromyscus
+// maniculatus", "s/d = sin dato".
+var codeExplained = regexp.MustCompile(`^\s*[\p{L}\p{N}?+*/.-]{1,6}\s*=\s*\p{L}`)
 
 // footnote matches what a mark in the table refers to: "* measured twice",
 // "† maximum chord".

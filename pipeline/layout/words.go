@@ -85,6 +85,9 @@ func isSummaryWord(text string) (is, sure bool) {
 	}
 	k := fold(text)
 	w := words()
+	if len(k) == 3 && k[1] == ' ' {
+		k = k[:1] + k[2:] // "± D.E."
+	}
 	if w.total[k] || w.summary[k] {
 		return true, w.total[k]
 	}
