@@ -20,6 +20,7 @@ type missingRow struct {
 // missingTable holds the words for "nothing taken" by their lower-case form.
 type missingTable struct {
 	words     map[string]string // to the kind
+	elsewhere map[string]bool   // first words of a text that says where the number is
 	sentinels map[float64]bool
 	longest   int // words in the longest phrase
 
@@ -29,13 +30,17 @@ type missingTable struct {
 }
 
 var missing = sync.OnceValue(func() *missingTable {
-	t := &missingTable{words: map[string]string{}, sentinels: map[float64]bool{}, starts: map[string]bool{}}
+	t := &missingTable{words: map[string]string{}, elsewhere: map[string]bool{}, sentinels: map[float64]bool{}, starts: map[string]bool{}}
 	for _, r := range schemas.Must(mappings.Table[missingRow]("missing.csv")) {
 		if r.Kind == "sentinel" {
 			t.sentinels[schemas.Must(strconv.ParseFloat(r.Text, 64))] = true
 			continue
 		}
 		k := missingKey(r.Text)
+		if r.Kind == "elsewhere" {
+			t.elsewhere[k] = true
+			continue
+		}
 		t.words[k] = r.Kind
 		t.longest = max(t.longest, strings.Count(k, " ")+1)
 		first, _, _ := strings.Cut(k, " ")
@@ -207,6 +212,23 @@ func (t *missingTable) phrase(s string) (kind, remark string) {
 }
 
 func hasLetter(s string) bool { return strings.IndexFunc(s, unicode.IsLetter) >= 0 }
+
+// tells reports whether s says in words why there is no number: "scale was wet". One
+// word may be a number that is hard to read, or belong to another column, and "see
+// book" has a number elsewhere.
+func (t *missingTable) tells(s string) bool {
+	words, long := strings.Fields(s), false
+	if strings.ContainsAny(s, "0123456789") || len(words) < 2 || t.elsewhere[missingKey(words[0])] {
+		return false
+	}
+	for _, w := range words {
+		if !hasLetter(w) {
+			return false
+		}
+		long = long || utf8.RuneCountInString(w) >= shortestCut
+	}
+	return long
+}
 
 const shortestCut = 3 // letters
 

@@ -91,6 +91,11 @@ func finish(q Quantity, s string, o Options) Quantity {
 		if missing().cutShort(s) {
 			return Quantity{State: record.Missing, Remark: s}
 		}
+		if missing().tells(s) {
+			q = Quantity{State: record.Missing, Remark: s}
+			q.problem(ruleNote, "words in place of a number", "")
+			return q
+		}
 		if len(q.Problems) == 0 {
 			q.problem(ruleUnread, fmt.Sprintf("%q cannot be read as a number", s), "")
 		}

@@ -224,7 +224,7 @@ func TestParseMissing(t *testing.T) {
 		{"nicht gemessen", "", ""}, {"não medido", "", ""}, {"NaN", "", ""}, {"#N/A", "", ""},
 		{"escaped", "escaped", ""}, {"esc", "esc", ""}, {"Illeg.", "Illeg.", ""}, {"não med.", "não med.", ""}, {"not meas", "not meas", ""}, {"(escaped)", "escaped", ""}, {"escaped before weighing", "escaped before weighing", ""},
 		{"not taken - too cold", "not taken - too cold", ""}, {"entkommen", "entkommen", ""},
-		{"?", "", ruleQuestion}, {"??", "", ruleQuestion},
+		{"scale was wet", "scale was wet", ruleNote}, {"not a frog", "not a frog", ruleNote}, {"?", "", ruleQuestion}, {"??", "", ruleQuestion},
 		{"-999", "", ruleSentinel}, {"-99", "", ruleSentinel}, {"9999", "", ruleSentinel}, {"999.9", "", ruleSentinel},
 		{"-999.0", "", ruleSentinel},
 	} {
@@ -233,7 +233,7 @@ func TestParseMissing(t *testing.T) {
 			t.Errorf("%q: %+v", c.text, q)
 		}
 	}
-	for _, s := range []string{"9999 mm", "999", "-9", "not a frog", "nothing 5", "not me", "not measly"} {
+	for _, s := range []string{"9999 mm", "999", "-9", "nothing 5", "frog", "measly", "see book", "a b"} {
 		if q := Parse(s, Options{}); q.State == record.Missing {
 			t.Errorf("%q is not missing", s)
 		}
