@@ -22,7 +22,7 @@ type Measurement struct {
 	Minimum       float64 `csv:"minimum"`
 	Maximum       float64 `csv:"maximum"`
 	Scope         string  `csv:"scope"` // the group of animals it is measured on, or any
-	Of            string  `csv:"of"`    // what is measured: place, eggs, behaviour; "" for the body of the animal
+	Of            string  `csv:"of"`    // what is measured: place, eggs, behaviour, loss; "" for the body of the animal
 	Definition    string  `csv:"definition"`
 	IRI           string  `csv:"iri"` // of the trait in a published vocabulary; "" where none is certain
 }
