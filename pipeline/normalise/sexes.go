@@ -36,7 +36,7 @@ func (p *plan) several(col *column, text string) []said {
 		return nil
 	}
 	pieces := vocabulary.Pieces(text)
-	if len(pieces) > len(p.beside) || strings.Contains(text, "?") {
+	if len(pieces) > len(p.beside) || strings.Contains(text, "?") || vocabulary.Denies(text) {
 		return nil
 	}
 	if len(pieces) == 1 {
@@ -113,12 +113,15 @@ func (p *plan) saysOf(col *column, piece string) (said, bool) {
 		if b.slot == col.slot || other != "" && p.names[b.slot] != other || other == "" && len([]rune(vocabulary.Fold(piece))) < 3 {
 			continue
 		}
-		if value, ok, problem := b.words.Find(piece, nil); ok && problem == nil && value != "" {
+		if value, ok, problem := b.words.Find(piece, nil); ok && problem == nil && value != "" && !(col.Meaning.Term == "reproductiveCondition" && slices.Contains(unborn, value)) {
 			return said{b.slot, value}, true
 		}
 	}
 	return said{}, false
 }
+
+// unborn are the stages that are in a mother: "embryos" as her condition is not her stage.
+var unborn = []string{"egg", "embryo"}
 
 // saidBeside reports whether a value stands in the column of another term, so
 // that a column of its own has the word.

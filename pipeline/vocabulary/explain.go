@@ -124,6 +124,20 @@ func takenBack(before []string, phrases []remarkPhrase) bool {
 	return false
 }
 
+// Denies reports whether a word of a text takes what others say back: "not gravid".
+func Denies(text string) bool {
+	words := foldedWords(text)
+	if len(words) < 2 {
+		return false
+	}
+	for i := range words {
+		if startsWith(words[i:], "not", remarkPhrases()) {
+			return true
+		}
+	}
+	return false
+}
+
 // parted takes words apart that are two of the table without a space between them
 // (cuttail), and those of a script that has no spaces.
 func parted(words []string, phrases []remarkPhrase) (out []string) {

@@ -111,6 +111,9 @@ var nothing = map[string]bool{"na": true, "nodata": true, "notrecorded": true, "
 // likely returns the value that was probably meant: the only one whose word
 // is within the text, or else that of the nearest spelling.
 func (l *List) likely(text, key string) (value, why string) {
+	if Denies(text) {
+		return "", ""
+	}
 	found := map[string]string{}
 	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return !bare(r) && !unicode.Is(unicode.Mn, r) }) {
 		if v, ok := l.words[Fold(word)]; ok && len(Fold(word)) > 2 {
