@@ -128,8 +128,8 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		c.support(balance(max(inside, p.degrees), 2, 6), "%s can be a %s", ofValues(max(inside, p.degrees)), v.Kind)
 	case kindNorthing, kindEasting:
-		inside := p.numeric * p.within(v.Minimum, v.Maximum)
-		c.support(balance(inside, 3, 6), "%s can be a %s in metres", ofValues(inside), v.Kind)
+		inside := max(p.numeric*p.within(v.Minimum, v.Maximum), p.degrees)
+		c.support(balance(inside, 3, 6), "%s can be a %s in metres or degrees", ofValues(inside), v.Kind)
 	case kindPair:
 		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
 		two = max(two, p.ofTexts(func(t string) bool { return strings.Count(t, "°")+strings.Count(t, "º") > 1 }))
@@ -151,6 +151,9 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(-6*g.ofVocabularies(p), "")
 		c.support(0.5-2.5*p.numeric-4*p.moments()-share(p.filled > 10 && p.unique > 0.9), "%s in %s", record.Plural(p.distinct, "different text"), record.Plural(p.filled, "row"))
 	default:
+		if strings.HasPrefix(c.meaning.Term, "verbatim") {
+			return // whatever was written
+		}
 		minus := 4.0
 		if strings.HasSuffix(c.meaning.Term, "Remarks") {
 			minus = 1 // codes of remarks

@@ -35,8 +35,17 @@ func Nearest(word string) string {
 
 // Named returns the current term of one record whose name a heading is, or "".
 // Case, blanks, underscores and hyphens do not count. Names of one word (type,
-// order, class) are everyday words too, and no heading names a term by them.
-func Named(heading string) string { return load().named[fold(Bare(strings.TrimSpace(heading)))] }
+// order, class) are everyday words too: a heading names a term by them only with
+// the prefix of its namespace (dwc:class).
+func Named(heading string) string {
+	heading = strings.TrimSpace(heading)
+	bare := Bare(heading)
+	name := load().named[fold(bare)]
+	if bare == heading && strings.ToLower(name) == name {
+		return ""
+	}
+	return name
+}
 
 var separators = strings.NewReplacer(" ", "", "_", "", "-", "", ".", "")
 

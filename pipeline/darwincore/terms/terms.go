@@ -54,7 +54,7 @@ type table struct {
 	all    []Term
 	byIRI  map[string]int
 	byName map[string]int
-	named  map[string]string // names of several words of terms of one record, by how they are folded
+	named  map[string]string // names of terms of one record, by how they are folded
 }
 
 // load reads the embedded table.
@@ -74,7 +74,7 @@ var load = sync.OnceValue(func() *table {
 		}
 	}
 	for _, one := range t.all {
-		if one.Current() && one.Property() && one.Use == "simple" && strings.ToLower(one.Name) != one.Name {
+		if one.Current() && one.Property() && one.Use == "simple" {
 			t.named[fold(one.Name)] = one.Name
 		}
 	}
