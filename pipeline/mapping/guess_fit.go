@@ -56,6 +56,12 @@ var (
 	mediaName       = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
 
+// shapes are what the values of terms match: "Holotype", "paratipo"; "(Schreber, 1780)".
+var shapes = map[string]*regexp.Regexp{
+	"typeStatus":               regexp.MustCompile(`(?i)^(h?[oó]lo|par[aá]|ne[oó]|lect[oó]|paralect[oó]|s[yií]n|al[oó]|allo)-?t[yi]p`),
+	"scientificNameAuthorship": regexp.MustCompile(`^\(?\p{Lu}.*\b(1[789]|20)\d\d\)?$`),
+}
+
 // fitTerm weighs the values against what those of the term look like.
 func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	v := g.know.values[c.meaning.Term]
@@ -96,6 +102,9 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindRank:
 		one := p.ofTexts(func(t string) bool { return rankName.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
 		c.support(balance(one, 1, 6), "%s look like one-word names", ofValues(one))
+	case kindShape:
+		shaped := p.ofTexts(shapes[c.meaning.Term].MatchString)
+		c.support(balance(shaped, 7, 1), "%s have the shape of it", ofValues(shaped))
 	case kindNumber:
 		low, high := v.Minimum, v.Maximum
 		if metres, ok := inUnit(1, it.unit, "m"); ok && strings.HasSuffix(c.meaning.Term, "InMeters") {

@@ -29,6 +29,7 @@ const (
 	kindVernacular = "vernacular"
 	kindEpithet    = "epithet"
 	kindRank       = "rank"
+	kindShape      = "shape"
 )
 
 // termValues says what the values of a term look like.

@@ -23,6 +23,8 @@ func (g *guesser) proposeByValues(it *item) {
 			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !(it.namesMark() && p.ofTexts(clipLike.MatchString) > 0.9)
 		case "sex", "lifeStage":
 			may = p.numeric < 0.1 && p.moments() < 0.1 && g.knownValues(p, term) > 1
+		case "typeStatus":
+			may = p.ofTexts(shapes[term].MatchString) > 0.3
 		case "scientificName":
 			may = p.numeric < 0.1 && p.moments() < 0.1
 		case "decimalLatitude", "decimalLongitude":
