@@ -38,11 +38,13 @@ var ofAnimals = []string{"mm", "[in_i]", "g", "[oz_av]"}
 
 var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s/\s|\s(?:and|und|et|y|&)\s`)
 
-// inBrackets are words between brackets, and unlessStated what follows a statement
-// that leaves room for others: "(lengths in inches unless noted)".
+// inBrackets are words between brackets, unitInBrackets one of them that may be a unit,
+// and unlessStated what follows a statement that leaves room for others: "(lengths in
+// inches unless noted)".
 var (
-	inBrackets   = regexp.MustCompile(`\(([^()]*\s[^()]*)\)?`)
-	unlessStated = regexp.MustCompile(`(?i)\s(?:unless|except|salvo|sauf|außer|falls nicht|tenzij|tranne|om inte)\s.*`)
+	inBrackets     = regexp.MustCompile(`\(([^()]*\s[^()]*)\)?`)
+	unitInBrackets = regexp.MustCompile(`\((?:in\s+)?(\pL+)\)`)
+	unlessStated   = regexp.MustCompile(`(?i)\s(?:unless|except|salvo|sauf|außer|falls nicht|tenzij|tranne|om inte)\s.*`)
 )
 
 // unitsAbove reads the lines above a table. What two lines state differently is
@@ -71,6 +73,13 @@ func (k *knowledge) statesUnits(text string) bool {
 
 // statements takes up the statements of a line.
 func (k *knowledge) statements(s *statedUnits, text string) {
+	text = unitInBrackets.ReplaceAllStringFunc(text, func(part string) string {
+		unit := unitInBrackets.FindStringSubmatch(part)[1]
+		if _, ok := quantity.FindUnit(unit); !ok {
+			return part
+		}
+		return "(" + unit + "); " // "Measurements (in mm) of the type series"
+	})
 	var before []string // what one unit may hold for: "wing, bill and tarsus in mm"
 	for _, part := range betweenStatements.Split(inBrackets.ReplaceAllString(text, "; $1; "), -1) {
 		part = strings.Trim(strings.TrimSpace(unlessStated.ReplaceAllString(part, "")), ".")

@@ -23,6 +23,8 @@ func TestUnitsAbove(t *testing.T) {
 		{"Units", "SVL mm, mass g", map[string]string{"mass": "g"}, map[string]string{"snoutVentLength": "mm"}},
 		{"Lengths", "cm", map[string]string{"length": "cm"}, nil},
 		{"", "All measurements in mm.", map[string]string{"length": "mm"}, nil},
+		{"", "Table S3. Measurements (in mm) of the type series", map[string]string{"length": "mm"}, nil},
+		{"", "External measurements (mm) and body mass (g) of bats from Kenya", map[string]string{"length": "mm", "mass": "g"}, nil},
 		{"", "# Lengths in mm; mass in g", map[string]string{"length": "mm", "mass": "g"}, nil},
 		{"", "Lengths in mm; lengths in cm", map[string]string{"length": ""}, nil},
 		{"", "Frogs weighed in g, measured in mm", map[string]string{"length": "mm", "mass": "g"}, nil},
