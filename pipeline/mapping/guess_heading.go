@@ -38,6 +38,9 @@ func (g *guesser) propose(it *item) {
 	if strings.Contains(it.heading, "#") {
 		names = append([]string{strings.ReplaceAll(it.heading, "#", " no ")}, names...)
 	}
+	if own, latin := byScript(g.readings[it.columns[0]].whole); own != "" && latin != "" {
+		names = append(names, own, latin)
+	}
 	if zone, rest := place.HeadingZone(it.heading); zone != "" {
 		names = append(names, rest)
 	}
@@ -104,6 +107,27 @@ func (g *guesser) propose(it *item) {
 		g.proposeByValues(it)
 	}
 }
+
+// byScript parts the Chinese, Japanese and Korean signs of a heading from the rest:
+// "头宽 HW" says the same twice.
+func byScript(heading string) (signs, rest string) {
+	sign := func(r rune) rune {
+		if r >= firstSign {
+			return r
+		}
+		return -1
+	}
+	other := func(r rune) rune {
+		if r < firstSign {
+			return r
+		}
+		return -1
+	}
+	return strings.Map(sign, heading), strings.TrimSpace(strings.Map(other, heading))
+}
+
+// firstSign is the first of the Chinese, Japanese and Korean signs.
+const firstSign = 0x2e80
 
 // withAndWithout are the words that "Peso c/ saco" and "Peso s/ saco" are short for.
 var withAndWithout = []struct{ short, long string }{{"c/", "com "}, {"c/", "con "}, {"s/", "sem "}, {"s/", "sin "}}

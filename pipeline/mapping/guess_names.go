@@ -67,7 +67,7 @@ func (k *knowledge) vernacular(text string) bool {
 		}
 	}
 	for _, r := range text {
-		if r >= 0x2e80 { // the first of the Chinese, Japanese and Korean signs
+		if r >= firstSign {
 			return true
 		}
 	}

@@ -142,8 +142,11 @@ func (k *knowledge) read(heading string) reading {
 var dayAtEnd = regexp.MustCompile(`(^|[^\pL])\pL+[ ._-]?\d+$`)
 
 // partOfName reports whether what reads as a unit is a word of the heading: "hind ft"
-// is the hind foot, and "hind" alone nothing.
+// is the hind foot, and "hind" alone nothing. Nor is INS in "鼻间距 INS" inches.
 func (k *knowledge) partOfName(heading, rest string) bool {
+	if own, latin := byScript(heading); own != "" && len(latin) > 1 && latin == strings.ToUpper(latin) && len(k.headings[vocabulary.Fold(latin)]) > 0 {
+		return true
+	}
 	return len(k.headings[vocabulary.Fold(heading)]) > 0 && len(k.headings[vocabulary.Fold(rest)]) == 0
 }
 
