@@ -175,6 +175,9 @@ func (g *guesser) lowerPart(it *item) {
 			factor = 0.8
 		}
 		g.readings[i] = g.know.read(parts[k])
+		if k > 0 && g.know.onlyAnimals(g.readings[i].words) {
+			continue // under "Mass" it is the animal's
+		}
 		g.exact(it, parts[k], factor)
 		if whole := g.readings[i].whole; len(it.candidates) == 0 && whole != parts[k] {
 			g.exact(it, whole, factor)

@@ -366,6 +366,11 @@ func (k *knowledge) hasKindOfAnimal(heading string) bool {
 	return k.animals[vocabulary.Fold(lastPart(heading))]
 }
 
+// onlyAnimals reports whether each of some words names a kind of animal.
+func (k *knowledge) onlyAnimals(words []string) bool {
+	return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return !k.animals[w] })
+}
+
 // withAnimal writes "animal" for every word that names a kind of animal, so
 // that "Turtle ID" is looked up as "Animal ID" is.
 func (k *knowledge) withAnimal(words []string) []string {
