@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
@@ -48,7 +49,7 @@ var againstShortHeadings = []objection{
 	{why: "hardly any of the other short headings stands for a measurement, so that this one may do so by chance",
 		when: func(t *trial) bool { return t.unstated() && t.initials(t.it) && t.byChance() }},
 	{why: ofSeveralMeasurements,
-		when: func(t *trial) bool { return t.meaning.Role == record.Measurement && t.it.hardlyOther(t.candidate) }},
+		when: func(t *trial) bool { return t.meaning.Role == record.Measurement && t.hardlyOther(t.it, t.candidate) }},
 	{why: "the heading is a part of the animal, and does not say what is measured of it",
 		when: func(t *trial) bool { return t.unstated() && t.partAlone(t.it, t.candidate) }},
 	{why: "the heading does not say what is measured, and nothing says that these animals have it",
@@ -155,14 +156,33 @@ func (it *item) otherMeasure(c *candidate) bool {
 
 // hardlyOther reports whether a heading that means several measurements, of one language
 // or of the trade, means another as well as this, or as well as one that was likelier.
-func (it *item) hardlyOther(c *candidate) bool {
+// What is said in full over another column is none: beside Tail, TL is no tail. The
+// longest of all lengths but the tail is that of the whole animal.
+func (g *guesser) hardlyOther(it *item, c *candidate) bool {
 	if slices.ContainsFunc(it.withdrawn, func(w withdrawal) bool { return w.why == ofSeveralMeasurements }) {
 		return true
 	}
 	return c.weight <= generalHeading && slices.ContainsFunc(it.candidates, func(o *candidate) bool {
-		return o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.weight > 0 &&
+		return o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.weight > 0 && !g.saidInFull(it, o) &&
+			!(c.meaning.Measurement == "totalLength" && o.meaning.Measurement != "tailLength" && g.longest(it)) &&
 			math.Abs(c.score-o.score) < leastLead && (len(o.tongues) > 0 || len(c.tongues) > 0) && (len(o.tongues) == 0 || len(c.tongues) == 0 || slices.Equal(o.tongues, c.tongues))
 	})
+}
+
+// longest reports whether a length is longer than at least two others of the animal, and
+// none is longer.
+func (g *guesser) longest(it *item) bool {
+	others := 0
+	for _, o := range g.items {
+		if o == it || o.chosen == nil || !vocabulary.OfBody(o.chosen.meaning.Measurement) || quantity.Dimension(o.chosen.meaning.Unit) != "length" {
+			continue
+		}
+		if more, n := g.larger(it, o); n < 5 || more < n {
+			return false
+		}
+		others++
+	}
+	return others > 1
 }
 
 // leastLead is how much likelier a measurement has to be than another that the same
