@@ -155,14 +155,7 @@ func (d *drafting) findLegends() {
 			d.legend[mapping.Fold(name)] = strings.TrimSpace(said)
 		}
 	}
-	for _, r := range d.refs {
-		for _, t := range r.tables {
-			for _, l := range t.Labels {
-				maps.Copy(d.legend, headingsIn(l.Cell.Text, known))
-			}
-		}
-	}
-	for _, line := range d.lines {
+	for _, line := range slices.Concat(d.labels(), d.lines) {
 		maps.Copy(d.legend, headingsIn(line, known))
 	}
 	d.explainHeadings()
@@ -182,24 +175,42 @@ func (d *drafting) findLegends() {
 	}
 }
 
+// labels are the texts of the lines above the tables.
+func (d *drafting) labels() (texts []string) {
+	for _, r := range d.refs {
+		for _, t := range r.tables {
+			for _, l := range t.Labels {
+				texts = append(texts, l.Cell.Text)
+			}
+		}
+	}
+	return texts
+}
+
 // headingSaid matches a heading and what it means, in a line that explains several:
-// "Tc temp. cloacal", "HW = head width".
-var headingSaid = regexp.MustCompile(`^([\p{L}\p{N}.-]{1,12})\s*[=: ]\s*(\p{L}.{2,})$`)
+// "Tc temp. cloacal", "HW = head width", "EL, eye length".
+var headingSaid = regexp.MustCompile(`^([\p{L}\p{N}./-]{1,12})\s*[=:, –—-]\s*(\p{L}.{2,})$`)
 
 // fewestSaid is how many headings a line has to explain.
 const fewestSaid = 3
 
 // headingsIn reads a line that says in each of its parts, or in most of them, what a
-// heading means: "LHC long. hocico-cloaca; LC long. cola; Tc temp. cloacal".
+// heading means: "LHC long. hocico-cloaca; LC long. cola; Tc temp. cloacal". A word
+// may go before the first: "Abbreviations: SVL, snout-vent length; HL, head length."
 func headingsIn(line string, known map[string]bool) map[string]string {
 	said := map[string]string{}
+	line = strings.TrimRight(line, ". ")
 	parts := strings.Split(line, ";")
 	if len(parts) < fewestSaid {
 		parts = strings.Split(line, ",")
 	}
 	for _, part := range parts {
-		if m := headingSaid.FindStringSubmatch(strings.TrimSpace(part)); m != nil && known[mapping.Fold(m[1])] {
-			said[mapping.Fold(m[1])] = m[2]
+		_, behind, _ := strings.Cut(part, ":")
+		for _, text := range []string{part, behind} {
+			if m := headingSaid.FindStringSubmatch(strings.TrimSpace(text)); m != nil && known[mapping.Fold(m[1])] {
+				said[mapping.Fold(m[1])] = m[2]
+				break
+			}
 		}
 	}
 	if len(said) < fewestSaid || 2*len(said) <= len(parts) {
@@ -252,7 +263,7 @@ func (d *drafting) explainCodes() {
 		}
 	}
 	headings := slices.Sorted(maps.Keys(columns))
-	for _, line := range append(slices.Clone(d.lines), d.pairsOfCodes()...) {
+	for _, line := range slices.Concat(d.lines, d.labels(), d.pairsOfCodes()) {
 		said, shares := "", map[string]float64{}
 		most := 0.0
 		for _, h := range headings {

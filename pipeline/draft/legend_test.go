@@ -30,6 +30,7 @@ func TestHeadingsInALine(t *testing.T) {
 	for line, want := range map[string]map[string]string{
 		"LHC long. hocico-cloaca; LC long. cola; Tc temp. cloacal; Xy otra": {"LHC": "long. hocico-cloaca", "LC": "long. cola", "Tc": "temp. cloacal"},
 		"LHC = hocico-cloaca, LC = cola, HW: head width":                    {"LHC": "hocico-cloaca", "LC": "cola", "HW": "head width"},
+		"Abbreviations: LHC, hocico-cloaca; LC – cola; HW - head width.":    {"LHC": "hocico-cloaca", "LC": "cola", "HW": "head width"},
 		"LHC mm; LC mm; HW mm":                    nil, // units are stated elsewhere
 		"LHC hocico-cloaca; LC cola":              nil, // too few
 		"LHC a mano; LC a ojo; Tc no; y; z; a; b": nil,

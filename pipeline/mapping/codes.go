@@ -40,6 +40,9 @@ func LineOfCodes(line string, texts []string) (said string, explained float64) {
 	for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
 		part = strings.TrimSpace(part)
 		m := codePair.FindStringSubmatch(part)
+		if _, behind, ok := strings.Cut(part, ":"); m == nil && ok {
+			m = codePair.FindStringSubmatch(strings.TrimSpace(behind)) // "Codes: m = male"
+		}
 		if m == nil {
 			m = codeAndWords.FindStringSubmatch(part)
 		}

@@ -231,7 +231,7 @@ func (g *guesser) besideAnotherGroup(it *item, c *candidate) bool {
 func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
-	initials := g.readings[it.columns[0]].letters() <= 2
+	initials := g.readings[it.columns[0]].letters() <= 2 && !c.told
 	if initials && !(sure && !ok) && (g.meristic(it, c) || len(it.candidates) == 1 && g.fitsMass(it, c)) {
 		return false
 	}

@@ -129,6 +129,7 @@ type candidate struct {
 	reasons  []string // clauses
 	shared   bool     // several columns may mean it
 	partial  bool     // words of the heading are left over
+	told     bool     // the legend says it
 	heading  string   // the known heading that says it, folded
 	word     string   // of those it is said by, folded, where some are left over
 	fallback bool     // a like meaning, for where the likelier one is another column's

@@ -266,7 +266,8 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 		it.add(c)
 		return
 	}
-	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) {
+	certain := slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) && own.letters() > longestInitials
+	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || certain {
 		return
 	}
 	before := it.candidates
@@ -277,7 +278,7 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 	g.readings[i] = own
 	for _, c := range it.candidates {
 		c.reasons[0] = fmt.Sprintf("the legend says %q", legend.whole)
-		c.partial = false
+		c.partial, c.told = false, true
 	}
 	if len(it.candidates) == 0 {
 		it.candidates = before
