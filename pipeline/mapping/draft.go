@@ -151,6 +151,10 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 		case !again:
 			at[k] = len(d.Guesses)
 			d.Guesses = append(d.Guesses, g)
+		case (g.Seen.Filled == 0) != (d.Guesses[i].Seen.Filled == 0): // nothing speaks against a meaning in an empty form
+			if g.Seen.Filled > 0 {
+				d.Guesses[i] = g
+			}
 		case g.Meaning.Role != record.Unmatched && (d.Guesses[i].Meaning.Role == record.Unmatched || g.Confidence > d.Guesses[i].Confidence):
 			d.Guesses[i] = g
 		}
