@@ -77,7 +77,11 @@ func (g *guesser) propose(it *item) {
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
 	if !it.derived && !it.later {
-		g.byLegend(it, g.phrases)
+		g.byLegend(it, func(it *item) {
+			if g.phrases(it); len(it.candidates) == 0 {
+				g.composed(it)
+			}
+		})
 		g.proposeUnlike(it, names)
 		if len(it.candidates) == 0 { // a word of a sentence says less than the heading does
 			g.byLegend(it, g.headed)
@@ -592,6 +596,10 @@ func (g *guesser) sizeAlone(it *item) bool {
 // count counts no individuals, and the age at sea is not that of the fish.
 var tooGeneral = map[string]bool{"individualCount": true, "recordNumber": true, "catalogNumber": true, "year": true, "month": true, "day": true, "age": true, "length": true}
 
+// rowsOfOneNumber is how many rows on average have one text at most, where it is the
+// number of an animal.
+const rowsOfOneNumber = 4
+
 // identity adds a number of the row where the heading says that it names
 // something, and nothing is known of what.
 func (g *guesser) identity(it *item) {
@@ -603,8 +611,8 @@ func (g *guesser) identity(it *item) {
 		it.add(c)
 		return
 	}
-	if p := g.profiles[it.columns[0]]; p.filled > 1 && p.distinct == 1 && !strings.ContainsAny(p.texts[0], "0123456789") {
-		return // "Toad survey: Otter Pond" is no number of a row
+	if p := g.profiles[it.columns[0]]; p.filled > 1 && (p.distinct == 1 || p.filled > rowsOfOneNumber*p.distinct) && p.ofTexts(digits.MatchString) == 0 {
+		return // "Toad survey: Otter Pond" is no number of a row, nor are the letters under "Capture/Recapture"
 	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
 		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
