@@ -155,7 +155,7 @@ func (d *drafting) findLegends() {
 			d.legend[mapping.Fold(name)] = strings.TrimSpace(said)
 		}
 	}
-	for _, line := range slices.Concat(d.labels(), d.lines) {
+	for _, line := range append(d.labels(), d.lines...) {
 		maps.Copy(d.legend, headingsIn(line, known))
 	}
 	d.explainHeadings()
@@ -263,7 +263,7 @@ func (d *drafting) explainCodes() {
 		}
 	}
 	headings := slices.Sorted(maps.Keys(columns))
-	for _, line := range slices.Concat(d.lines, d.labels(), d.pairsOfCodes()) {
+	for _, line := range append(append(d.labels(), d.lines...), d.pairsOfCodes()...) {
 		said, shares := "", map[string]float64{}
 		most := 0.0
 		for _, h := range headings {

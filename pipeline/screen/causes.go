@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Causes gathers the evidence of all parts for causes of many cells. Each capture
@@ -359,7 +360,7 @@ func (c *Causes) acceptable(corrections []correction) (claims []claim, pending m
 			pending[key] = &shiftSum{}
 		}
 	}
-	slices.SortFunc(found, func(a, b backedClaim) int {
+	sorting.Func(found, func(a, b backedClaim) int {
 		return cmp.Or(cmp.Compare(b.Odds, a.Odds), a.rows-b.rows, cmp.Compare(a.Block.Kind, b.Block.Kind),
 			a.Correction-b.Correction, cmp.Compare(a.Block.Mark, b.Block.Mark))
 	})
