@@ -137,8 +137,11 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		c.support(balance(max(inside, p.degrees), 2, 6), "%s can be a %s", ofValues(max(inside, p.degrees)), v.Kind)
 	case kindNorthing, kindEasting:
-		inside := max(p.numeric*p.within(v.Minimum, v.Maximum), p.degrees)
-		c.support(balance(inside, 3, 6), "%s can be a %s in metres or degrees", ofValues(inside), v.Kind)
+		inside := p.numeric * p.within(v.Minimum, v.Maximum)
+		if strings.Contains(vocabulary.Fold(it.heading), "verbatim") {
+			inside = max(inside, p.degrees)
+		}
+		c.support(balance(inside, 3, 6), "%s can be its %s", ofValues(inside), v.Kind)
 	case kindPair:
 		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
 		two = max(two, p.ofTexts(func(t string) bool { return strings.Count(t, "°")+strings.Count(t, "º") > 1 }))
