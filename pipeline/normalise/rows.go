@@ -15,6 +15,7 @@ type Rows struct {
 	nights  nights
 	gaps    gaps
 	order   dateOrder
+	marks   markLengths
 	slabs   slabs
 	lent    []*slab         // since it was last asked
 	last    *record.Capture // of a table with one row per measurement: its next row may follow
@@ -115,6 +116,7 @@ func (r *Rows) watch(captures []*record.Capture) {
 		date := c.Value("eventDate")
 		r.gaps.add(c, date, r.t)
 		r.order.add(c, date)
+		r.marks.add(c)
 		if nights {
 			r.nights.add(c)
 		}
@@ -131,6 +133,6 @@ func (r *Rows) End() ([]*record.Capture, []record.Finding) {
 		r.watch(out)
 	}
 	fs := append(r.hold(r.nights.findings(), nil), r.gaps.findings()...)
-	fs = append(fs, r.order.findings()...)
+	fs = append(append(fs, r.order.findings()...), r.marks.findings()...)
 	return out, append(r.found.end(), fs...)
 }
