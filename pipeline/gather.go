@@ -127,7 +127,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 	defer beside.Wait()
 	for i, c := range captures {
 		if p := g.places.Of(c); p.Known() {
-			g.spots.Add(c.ID, p)
+			g.spots.Add(c, p)
 		}
 		if err := w.noteContents(c, from+i); err != nil {
 			return err

@@ -60,7 +60,7 @@ func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	}
 	g.keys, g.sum = nil, nil
 	v.duplicates.sort()
-	w.region = w.regionOf(g.spots.Places())
+	w.region, w.sites = w.regionOf(g.spots.Places()), g.spots.Sites()
 	twice, sameDay, err := w.enteredTwice(v)
 	if err != nil {
 		return err
@@ -140,7 +140,7 @@ func (w *walk) screenCaptures(from int, v *verdicts, near screen.Beside) error {
 	if v.joined != nil {
 		w.leaveOut(v.joined)
 	}
-	w.find(located.Suspects(w.captures, g.places, w.region)...)
+	w.find(located.Suspects(w.captures, g.places, w.region, w.sites)...)
 	w.offerLinks(from, v)
 	w.settle()
 	return nil

@@ -86,6 +86,7 @@ type walk struct {
 	keys     keys.Doubts
 	repeated repeated
 	region   place.Region
+	sites    located.Sites
 	verdicts verdicts
 	computed string      // how derived readings came about, for the methods
 	before   map[int]int // of a marked animal's capture the one before it

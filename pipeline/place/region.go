@@ -76,6 +76,13 @@ func (r Region) holds(p LatLon) bool {
 	return r.Places < 3 || r.distance(p) <= r.Limit
 }
 
+// farFrom is how many times as far as the limit a place is that is far from a region, as
+// one is that a slip moved.
+const farFrom = 3
+
+// Far reports whether a place is far from the region, and not only outside it.
+func (r Region) Far(p LatLon) bool { return r.distance(p) > farFrom*r.Limit }
+
 func (r Region) distance(p LatLon) float64 {
 	return Distance(r.Centre.Latitude, r.Centre.Longitude, p.Latitude, p.Longitude)
 }

@@ -15,6 +15,8 @@ type Surroundings struct {
 	Region  Region
 	Inside  func(lat, lon float64) bool // whether a place is in the stated country; nil if unknown
 	Country string                      // its name, for the reason
+	Site    *Region                     // where the other captures of the same name of a place are; nil if they do not tell
+	Called  string                      // its name
 }
 
 func (s Surroundings) holds(p LatLon) bool {
@@ -36,8 +38,11 @@ type slip struct {
 // suggestion; else the reason says which slips would.
 func Suspects(p Point, s Surroundings) []record.Problem {
 	here := LatLon{p.Latitude, p.Longitude}
-	if !p.Known() || s.holds(here) {
+	if !p.Known() {
 		return nil
+	}
+	if s.holds(here) {
+		return s.offSite(p)
 	}
 	rule, reason := "position-outside", "outside "+s.Country
 	if s.Country == "" {
@@ -53,11 +58,41 @@ func Suspects(p Point, s Surroundings) []record.Problem {
 	if len(back) == 0 {
 		back = s.undone(doubleSlips(p))
 	}
+	if len(back) == 0 && s.Site != nil {
+		back = s.Site.digitsUndone(p)
+	}
+	return []record.Problem{p.explained(rule, reason, back)}
+}
+
+// offSite doubts a point that is near the survey's other places but far from those of the
+// same name, if a slip in its digits alone explains it.
+func (s Surroundings) offSite(p Point) []record.Problem {
+	here := LatLon{p.Latitude, p.Longitude}
+	if s.Site == nil || !s.Site.Far(here) {
+		return nil
+	}
+	back := s.Site.digitsUndone(p)
+	if len(back) == 0 {
+		return nil
+	}
+	reason := fmt.Sprintf("%s, %s is %.1f km from the middle of the %d captures at %s", p.LatText, p.LonText, s.Site.distance(here)/1000, s.Site.Places, s.Called)
+	return []record.Problem{p.explained(back[0].rule, reason, back)}
+}
+
+// digitsUndone keeps the slips in the digits of a point that bring it into a region where it
+// is known closely to be.
+func (r *Region) digitsUndone(p Point) []slip {
+	return Surroundings{Region: *r}.undone([]slip{oneDigit(p), digitsSwapped(p)})
+}
+
+// explained says which slips would bring a point back; the rule is that of the only one,
+// if there is one.
+func (p Point) explained(rule, reason string, back []slip) record.Problem {
 	if len(back) != 1 {
 		for i, b := range back {
 			reason += [...]string{"; it would fit with ", " or with "}[min(i, 1)] + b.reason
 		}
-		return []record.Problem{{Rule: rule, Level: record.Warning, Reason: reason}}
+		return record.Problem{Rule: rule, Level: record.Warning, Reason: reason}
 	}
 	found := record.Problem{Rule: back[0].rule, Level: record.Warning, Reason: reason + "; it fits with " + back[0].reason}
 	if len(back[0].places) == 1 {
@@ -69,7 +104,7 @@ func Suspects(p Point, s Surroundings) []record.Problem {
 		}
 		found.Reason += ": " + strings.Join(all, " or ")
 	}
-	return []record.Problem{found}
+	return found
 }
 
 // undone keeps the slips, and of each the places, that bring the point back.
@@ -97,19 +132,32 @@ func slips(p Point) []slip {
 		{"position-sign", "the opposite sign (hemisphere)", []LatLon{{-lat, lon}, {lat, -lon}, {-lat, -lon}}},
 		{"position-degree", "one degree more or less", []LatLon{{lat + 1, lon}, {lat - 1, lon}, {lat, lon + 1}, {lat, lon - 1}}},
 	}
-	var digits []LatLon
-	for _, v := range transposed(p.LatText) {
-		digits = append(digits, LatLon{v, lon})
-	}
-	for _, v := range transposed(p.LonText) {
-		digits = append(digits, LatLon{lat, v})
-	}
-	all = append(all, slip{"position-digits", "two digits swapped", digits})
+	all = append(all, digitsSwapped(p))
 	if p.System == UTMSystem || p.System == MGRSSystem {
 		// the same easting and northing in the next zone lie exactly 6 degrees on
 		all = append(all, slip{"position-zone", "a neighbouring UTM zone", []LatLon{{lat, wrap(lon + 6)}, {lat, wrap(lon - 6)}}})
 	}
 	return all
+}
+
+func digitsSwapped(p Point) slip {
+	return slip{"position-digits", "two digits swapped", respelt(p, transposed)}
+}
+
+// oneDigit is tried only where it is known closely where a point should be.
+func oneDigit(p Point) slip {
+	return slip{"position-digits", "one digit changed", respelt(p, misread)}
+}
+
+// respelt are the points whose latitude or longitude is written in another way.
+func respelt(p Point, ways func(string) []float64) (out []LatLon) {
+	for _, v := range ways(p.LatText) {
+		out = append(out, LatLon{v, p.Longitude})
+	}
+	for _, v := range ways(p.LonText) {
+		out = append(out, LatLon{p.Latitude, v})
+	}
+	return out
 }
 
 // doubleSlips are tried where no single slip explains the place.
@@ -136,6 +184,24 @@ func transposed(text string) []float64 {
 			out = append(out, v)
 		}
 		b[i], b[j] = b[j], b[i]
+	}
+	return out
+}
+
+// misread returns the numbers that a decimal text becomes when one digit is another.
+func misread(text string) []float64 {
+	var out []float64
+	b := []byte(text)
+	for i, was := range b {
+		if !isDigit(rune(was)) {
+			continue
+		}
+		for b[i] = '0'; b[i] <= '9'; b[i]++ {
+			if v, err := strconv.ParseFloat(string(b), 64); err == nil && b[i] != was {
+				out = append(out, v)
+			}
+		}
+		b[i] = was
 	}
 	return out
 }

@@ -13,6 +13,8 @@ var ponds = []LatLon{
 func TestSuspects(t *testing.T) {
 	near := Surroundings{Region: NewRegion(ponds, 0)}
 	west := func(lat, lon float64) bool { return lat > 40 && lat < 50 && lon > -80 && lon < -70 }
+	pond := NewRegion([]LatLon{{45.4120, -75.6890}, {45.4121, -75.6892}, {45.4119, -75.6891}}, 100)
+	named := Surroundings{Region: near.Region, Site: &pond, Called: "Heron Slough"}
 	both := func(lat, lon float64) bool { return west(lat, lon) || lat > 40 && lat < 50 && lon > 20 && lon < 30 }
 	tests := []struct {
 		name             string
@@ -34,6 +36,11 @@ func TestSuspects(t *testing.T) {
 		{"two places only", "10.1234", "20.1234", Surroundings{Region: NewRegion(ponds[:2], 0)}, "", ""},
 		{"outside the country", "10.1234", "20.1234", Surroundings{Inside: west}, "position-outside", ""},
 		{"in the country by its sign", "45.4100", "75.7000", Surroundings{Inside: west}, "position-sign", "45.4100, -75.7000"},
+		{"at its site", "45.4121", "-75.6890", named, "", ""},
+		{"a digit changed at its site", "45.4720", "-75.6891", named, "position-digits", "45.4120, -75.6891"},
+		{"digits swapped at its site", "45.4120", "-75.8690", named, "position-digits", "45.4120, -75.6890"},
+		{"elsewhere in the region", "45.4350", "-75.7012", named, "", ""},
+		{"a digit changed that leads out of the region", "85.4120", "-75.6891", named, "position-digits", "45.4120, -75.6891"},
 		{"two slips fit", "45.4100", "72.5000", Surroundings{Inside: both}, "position-outside", ""},
 	}
 	for _, tt := range tests {

@@ -65,10 +65,11 @@ func (at Positions) read(written [2]string) place.Point {
 }
 
 // Suspects doubts the positions of captures.
-func Suspects(captures []*record.Capture, positions Positions, region place.Region) (out []record.Finding) {
+func Suspects(captures []*record.Capture, positions Positions, region place.Region, sites Sites) (out []record.Finding) {
 	type asked struct {
 		position      [2]string
 		code, country string
+		site          uint64
 	}
 	known := map[asked][]record.Problem{} // many captures share a place
 	for _, c := range captures {
@@ -76,10 +77,10 @@ func Suspects(captures []*record.Capture, positions Positions, region place.Regi
 		if !ok {
 			continue
 		}
-		key := asked{position, c.Get("countryCode"), c.Get("country")}
+		key := asked{position, c.Get("countryCode"), c.Get("country"), siteOf(c)}
 		problems, again := known[key]
 		if !again {
-			problems = place.Suspects(positions.read(position), place.Surroundings{Region: region, Inside: inCountry(c), Country: key.country})
+			problems = place.Suspects(positions.read(position), place.Surroundings{Region: region, Inside: inCountry(c), Country: key.country, Site: sites[key.site], Called: nameOf(c)})
 			known[key] = problems
 		}
 		for _, problem := range problems {

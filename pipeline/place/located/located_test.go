@@ -1,9 +1,11 @@
 package located
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 )
 
@@ -37,6 +39,33 @@ func TestWhatTheCellsBecome(t *testing.T) {
 		rewrite(&f, c.capture)
 		if f.Suggestion != c.suggestion || !slices.Equal(f.Rewrites, c.rewrites) || (len(f.Rewrites) > 0) != (f.Spread == record.Together) {
 			t.Errorf("%s: %+v", c.name, f)
+		}
+	}
+}
+
+// A site tells where its captures are if enough of them have a place, and hardly any is
+// far from the others.
+func TestSites(t *testing.T) {
+	spots := NewSpots()
+	add := func(site string, n int, latitude float64) {
+		for i := range n {
+			c := &record.Capture{ID: fmt.Sprint(site, latitude, i)}
+			c.Set(record.Value{Field: record.Of("locality"), Text: site})
+			spots.Add(c, place.Point{Latitude: latitude, Longitude: -75.689})
+		}
+	}
+	add("Heron Slough", 60, 45.412)
+	add("Heron Slough", 1, 45.472)
+	add("Mill Ditch", 9, 45.412)
+	add("Pond 1", 60, 45.412)
+	add("Pond 1", 5, 45.472)
+	add("", 60, 45.412)
+	sites := spots.Sites()
+	for site, want := range map[string]bool{"Heron Slough": true, "Mill Ditch": false, "Pond 1": false, "": false} {
+		c := &record.Capture{}
+		c.Set(record.Value{Field: record.Of("locality"), Text: site})
+		if r := sites[siteOf(c)]; (r != nil) != want {
+			t.Errorf("%q: %+v", site, r)
 		}
 	}
 }

@@ -1,10 +1,12 @@
 package located
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
 )
 
@@ -18,18 +20,68 @@ type Spots struct {
 	At   []Spot
 }
 
-// Spot is a place with the hash of its capture.
+// Spot is a place with the hashes of its capture and of its name.
 type Spot struct {
-	Hash  uint64
-	Place place.LatLon
+	Hash, Site uint64
+	Place      place.LatLon
 }
 
 // NewSpots begins with none.
 func NewSpots() Spots { return Spots{UpTo: math.MaxUint64} }
 
 // Add takes the place of a capture.
-func (s *Spots) Add(id string, p place.Point) {
-	s.join([]Spot{{digest.Spread(uint64(digest.Start.Text(id))), place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude}}})
+func (s *Spots) Add(c *record.Capture, p place.Point) {
+	s.join([]Spot{{digest.Spread(uint64(digest.Start.Text(c.ID))), siteOf(c), place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude}}})
+}
+
+// siteOf is a hash of what the place of a capture is called, 0 if it has no name.
+func siteOf(c *record.Capture) uint64 {
+	if name := nameOf(c); name != "" {
+		return uint64(digest.Start.Text(name))
+	}
+	return 0
+}
+
+func nameOf(c *record.Capture) string {
+	return cmp.Or(c.Get("locality"), c.Get("locationID"), c.Get("verbatimLocality"))
+}
+
+// Sites are the regions of captures whose places are called the same.
+type Sites map[uint64]*place.Region
+
+// How many captures tell where a site is, how far apart their places may always be, in
+// metres, and one in how many may be far from the others before the name stands for
+// several places.
+const (
+	fewestAtSite = 10
+	siteReach    = 100
+	strayAtSite  = 50
+)
+
+// Sites are those that enough places tell of.
+func (s *Spots) Sites() Sites {
+	at := map[uint64][]place.LatLon{}
+	for _, o := range s.At {
+		if o.Site != 0 {
+			at[o.Site] = append(at[o.Site], o.Place)
+		}
+	}
+	out := Sites{}
+	for site, places := range at {
+		if len(places) < fewestAtSite {
+			continue
+		}
+		r, far := place.NewRegion(places, siteReach), 0
+		for _, p := range places {
+			if r.Far(p) {
+				far++
+			}
+		}
+		if far <= max(1, len(places)/strayAtSite) {
+			out[site] = &r
+		}
+	}
+	return out
 }
 
 // Join takes the places of other captures.
