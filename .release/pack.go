@@ -17,7 +17,7 @@ import (
 
 func main() {
 	overlay := map[string]map[string]string{"Replace": {}}
-	for _, pattern := range []string{"schemas/*.json", "schemas/*.csv", "schemas/rules/*.csv", "mappings/*.csv", "mappings/*.yaml", "cmd/spadefoot/help/*.txt", "pipeline/desk/web/*.html", "pipeline/forms/hints.csv", "pipeline/forms/page.html", "pipeline/report/page.html", "pipeline/report/agreement/page.html"} {
+	for _, pattern := range []string{"schemas/*.json", "schemas/*.csv", "schemas/rules/*.csv", "mappings/*.csv", "mappings/*.yaml", "cmd/spadefoot/help/*.txt", "pipeline/desk/web/*", "pipeline/forms/hints.csv", "pipeline/forms/page.html", "pipeline/report/*.html", "pipeline/report/plot/*.csv", "pipeline/report/agreement/page.html"} {
 		names, err := filepath.Glob(pattern)
 		if err != nil || len(names) == 0 {
 			log.Fatalf("%s: no file (%v); run this at the top of the checkout", pattern, err)

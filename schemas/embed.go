@@ -37,6 +37,15 @@ func (f Folder) ReadFile(name string) ([]byte, error) {
 	return io.ReadAll(z)
 }
 
+// Text returns a file that is part of the program.
+func (f Folder) Text(name string) string {
+	b, err := f.ReadFile(name)
+	if err != nil {
+		panic(err)
+	}
+	return string(b)
+}
+
 // Table decodes one of the CSV files into rows of T by the csv tags of T.
 // Lines that start with # are comments.
 func Table[T any](name string) ([]T, error) { return Decode[T](Files, name) }

@@ -6,10 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
-	"io/fs"
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
@@ -50,14 +50,16 @@ func refuse(status int, format string, args ...any) error {
 }
 
 //go:embed web
-var web embed.FS
+var embedded embed.FS
+
+var web = schemas.Folder{FS: embedded}
 
 var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
 	"one":  record.Plural,
 	"inc":  func(i int) int { return i + 1 },
 	"say":  report.SplitReason,
 	"help": findings.Help,
-}).ParseFS(schemas.Folder{FS: web}, "web/*.html"))
+}).ParseFS(web, "web/*.html"))
 
 // pages are the pages of a desk, in the order of the navigation.
 func pages() []Page {
@@ -80,23 +82,18 @@ func (d *Desk) routes() http.Handler {
 	mux.Handle("GET /{$}", http.RedirectHandler(all[0].Path, http.StatusSeeOther))
 	mux.HandleFunc("GET /style.css", d.style)
 	mux.HandleFunc("GET /at-work/{no}", d.atWork)
-	files, err := fs.Sub(web, "web")
-	if err != nil {
-		panic(err) // the folder is embedded
-	}
-	mux.Handle("GET /web/", http.StripPrefix("/web/", onlyScripts(http.FileServerFS(files))))
+	mux.HandleFunc("GET /web/{name}", func(w http.ResponseWriter, r *http.Request) { sendScript(w, r, r.PathValue("name")) })
 	return mux
 }
 
-// onlyScripts keeps templates from being served as they stand.
-func onlyScripts(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if path.Ext(r.URL.Path) != ".js" {
-			http.NotFound(w, r)
-			return
-		}
-		next.ServeHTTP(w, r)
-	})
+// sendScript answers with a script, and keeps templates from being served as they stand.
+func sendScript(w http.ResponseWriter, r *http.Request, name string) {
+	b, err := web.ReadFile("web/" + name)
+	if err != nil || path.Ext(name) != ".js" {
+		http.NotFound(w, r)
+		return
+	}
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(b))
 }
 
 // style is the sheet of the report with what a desk needs beside it.

@@ -33,7 +33,7 @@ func typeIn(d *Desk, mux *http.ServeMux) {
 // where a browser takes one. It is beside the form, since it can serve what is
 // below its own address only.
 func worker(w http.ResponseWriter, r *http.Request) {
-	http.ServeFileFS(w, r, web, "web/type-in-worker.js")
+	sendScript(w, r, "type-in-worker.js")
 }
 
 // typeInView is what the page shows.

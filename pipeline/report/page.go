@@ -98,19 +98,19 @@ type Measure struct {
 	Kind  string // length, mass, …
 }
 
-//go:embed page.html
-var pageFile embed.FS
+//go:embed *.html
+var embedded embed.FS
+
+var pageFiles = schemas.Folder{FS: embedded}
 
 // StyleText is the style sheet of the report and of pages like it.
-//
-//go:embed page_style.html
-var StyleText string
+var StyleText = pageFiles.Text("page_style.html")
 
 var pageTemplate = template.Must(template.Must(template.New("page.html").Funcs(template.FuncMap{
 	"one": record.Plural,
 	"inc": func(i int) int { return i + 1 },
 	"say": SplitReason, "help": findings.Help, "sealed": Sealed,
-}).ParseFS(schemas.Folder{FS: pageFile}, "page.html")).New("style").Parse(StyleText))
+}).ParseFS(pageFiles, "page.html")).New("style").Parse(StyleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
 // SVG, no script. The same page gives the same bytes.

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	_ "embed"
 	"fmt"
 	"html/template"
 	"maps"
@@ -39,12 +38,9 @@ type seasonMeasure struct {
 	Changes           []season.Change
 }
 
-//go:embed season.html
-var seasonText string
-
 var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap{
 	"one": record.Plural,
-}).Parse(seasonText))
+}).Parse(pageFiles.Text("season.html")))
 
 // alike gives a figure as many decimals as the other has, where its four digits
 // allow that: 0.544 beside 0.4614 is 0.5440.

@@ -1,20 +1,22 @@
 package plot
 
 import (
-	_ "embed"
+	"embed"
 	"encoding/csv"
 	"strconv"
 	"strings"
 	"sync"
+
+	"spadefoot/schemas"
 )
 
 //go:embed letter_widths.csv
-var letterWidths string
+var letterWidths embed.FS
 
 // widths returns the widths of letters in thousandths of the size of type,
 // upright and bold.
 var widths = sync.OnceValue(func() map[rune][2]float64 {
-	r := csv.NewReader(strings.NewReader(letterWidths))
+	r := csv.NewReader(strings.NewReader(schemas.Folder{FS: letterWidths}.Text("letter_widths.csv")))
 	r.Comment = '#'
 	rows, err := r.ReadAll()
 	if err != nil {
