@@ -310,10 +310,7 @@ func (w *walk) writeRun(out io.Writer) error {
 	if m.ByRule == nil {
 		m.ByRule = map[string]int{}
 	}
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(m)
+	return record.WriteJSON(out, m, "", " ")
 }
 
 // allInputs are the sheets, the tables, survey.yaml and the mappings, by name.

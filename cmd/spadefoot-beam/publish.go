@@ -19,6 +19,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/store"
 )
 
@@ -164,9 +165,4 @@ type shardSaid struct {
 	Files []string
 }
 
-func indented(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(v)
-}
+func indented(w io.Writer, v any) error { return record.WriteJSON(w, v, "", " ") }

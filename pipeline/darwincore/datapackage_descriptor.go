@@ -2,7 +2,6 @@ package darwincore
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -10,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record"
 )
 
 const packageProfile = "http://rs.tdwg.org/dwc-dp/1.0/dwc-dp-profile.json"
@@ -158,8 +158,5 @@ func (p *Package) writeDescriptor(w io.Writer, resources []resource) error {
 			out.Contributors = append(out.Contributors, c)
 		}
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
+	return record.WriteJSON(w, out, "", "  ")
 }

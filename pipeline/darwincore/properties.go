@@ -272,9 +272,7 @@ func appendObject(b []byte, members []property) []byte {
 // appendValue appends a value as it was read from JSON.
 func appendValue(b []byte, value any) []byte {
 	var out bytes.Buffer
-	e := json.NewEncoder(&out)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(value); err != nil {
+	if err := record.WriteJSON(&out, value, "", ""); err != nil {
 		return append(b, "null"...)
 	}
 	return append(b, bytes.TrimSpace(out.Bytes())...)

@@ -27,12 +27,12 @@ func (a Address) AppendTo(b []byte) []byte {
 	}
 	switch {
 	case a.Row > 0 && a.Column > 0:
-		b = appendLetters(append(b, ", "...), a.Column)
+		b = AppendLetters(append(b, ", "...), a.Column)
 		b = strconv.AppendInt(b, int64(a.Row), 10)
 	case a.Row > 0:
 		b = strconv.AppendInt(append(b, ", row "...), int64(a.Row), 10)
 	case a.Column > 0:
-		b = appendLetters(append(b, ", column "...), a.Column)
+		b = AppendLetters(append(b, ", column "...), a.Column)
 	}
 	return b
 }
@@ -61,13 +61,14 @@ func (a Address) Compare(o Address) int {
 }
 
 // ColumnLetters names column n (from 1) as spreadsheets do: 1 is A, 27 is AA.
-func ColumnLetters(n int) string { return string(appendLetters(nil, n)) }
+func ColumnLetters(n int) string { return string(AppendLetters(nil, n)) }
 
-func appendLetters(b []byte, n int) []byte {
+// AppendLetters appends the letters of a column.
+func AppendLetters(b []byte, n int) []byte {
 	if n <= 0 {
 		return b
 	}
-	return append(appendLetters(b, (n-1)/26), 'A'+byte((n-1)%26))
+	return append(AppendLetters(b, (n-1)/26), 'A'+byte((n-1)%26))
 }
 
 // CellKind is the type that a workbook stored with a cell. Cells of text files

@@ -11,15 +11,20 @@ type Run struct {
 
 // String writes the run for people: "frogs.csv, D2:D50001", or "frogs.csv, rows
 // 2 to 9"; one of a single cell as its address.
-func (r Run) String() string {
+func (r Run) String() string { return string(r.AppendTo(nil)) }
+
+// AppendTo appends what String writes.
+func (r Run) AppendTo(b []byte) []byte {
 	switch {
 	case r.Last <= r.Row:
-		return r.Address.String()
+		return r.Address.AppendTo(b)
 	case r.Column > 0:
-		return r.Address.String() + ":" + ColumnLetters(r.Column) + strconv.Itoa(r.Last)
+		b = AppendLetters(append(r.Address.AppendTo(b), ':'), r.Column)
+	default:
+		b = append(Address{File: r.File, Sheet: r.Sheet}.AppendTo(b), ", rows "...)
+		b = append(strconv.AppendInt(b, int64(r.Row), 10), " to "...)
 	}
-	rows := Address{File: r.File, Sheet: r.Sheet}.String() + ", rows "
-	return rows + strconv.Itoa(r.Row) + " to " + strconv.Itoa(r.Last)
+	return strconv.AppendInt(b, int64(r.Last), 10)
 }
 
 // Holds reports whether a cell, or for a run of rows a cell in them, is in the

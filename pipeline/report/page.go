@@ -84,6 +84,14 @@ type InputNote struct {
 // Sealed reports whether files are named without what tells their contents.
 func Sealed(ins []InputNote) bool { return len(ins) > 0 && ins[0].SHA256 == "" }
 
+// Decision is a remedy that was applied, as people read it.
+type Decision struct {
+	Cell, Capture, Field string
+	Written              string // in the sheet; empty for a blank cell
+	Done                 string // "replaced with 37,9", "cleared", "confirmed against value-far"
+	By                   string // who, when and why
+}
+
 // Spot is a place to draw, in decimal degrees.
 type Spot struct {
 	Name                string

@@ -2,8 +2,9 @@ package quality
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
+
+	"spadefoot/pipeline/record"
 )
 
 // Statuses and results, as published.
@@ -105,10 +106,6 @@ func standardised(prefixed string, good func(value string) bool, meant func(valu
 // object writes a JSON object with sorted keys and no HTML escapes.
 func object(changes map[string]string) string {
 	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(changes); err != nil {
-		return "" // a map of strings always encodes
-	}
+	_ = record.WriteJSON(&b, changes, "", "") // a map of strings to memory: it can't fail
 	return string(bytes.TrimRight(b.Bytes(), "\n"))
 }

@@ -205,10 +205,7 @@ func (o Report) JSON(w io.Writer) error {
 		doc.Measurements = append(doc.Measurements, jsonMeasurement{m.Name, o.measure(m.Name).Label, m.Unit, m.Observers, m.Individuals,
 			errorOf(m.Between, m.BetweenMissing), m.BetweenMissing, formsOf(m.Forms), append([]string{}, m.FormsObservers...), m.FormsIndividuals})
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(doc)
+	return record.WriteJSON(w, doc, "", " ")
 }
 
 func (o *Report) jsonObserver(who *observers.Observer) jsonObserver {

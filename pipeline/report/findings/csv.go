@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
@@ -34,7 +33,7 @@ func EachCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 		if b = append(b, ','); f.At.Row != 0 {
 			b = strconv.AppendInt(b, int64(f.At.Row), 10)
 		}
-		b = append(append(b, ','), letters(f.At.Column)...)
+		b = record.AppendLetters(append(b, ','), f.At.Column)
 		for _, field := range [...]string{f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group} {
 			b = lines.AppendCell(append(b, ','), fitting(field))
 		}
@@ -52,22 +51,6 @@ func EachCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	}
 	_, err := w.Write(b)
 	return err
-}
-
-// lettersOf are the names of the first columns, so that they are made once.
-var lettersOf = sync.OnceValue(func() []string {
-	names := make([]string, 703)
-	for i := range names {
-		names[i] = record.ColumnLetters(i)
-	}
-	return names
-})
-
-func letters(n int) string {
-	if names := lettersOf(); n < len(names) {
-		return names[max(n, 0)]
-	}
-	return record.ColumnLetters(n)
 }
 
 // appendFigures writes the numbers behind a judgement: "n=41; centre=4.20".

@@ -2,7 +2,6 @@ package findings
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"iter"
@@ -122,9 +121,7 @@ func appendText(b []byte, text string) []byte {
 	for i := range len(text) {
 		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
 			var one bytes.Buffer
-			enc := json.NewEncoder(&one)
-			enc.SetEscapeHTML(false)
-			_ = enc.Encode(text) // a string to memory: it can't fail
+			_ = record.WriteJSON(&one, text, "", "") // a string to memory: it can't fail
 			return append(b, bytes.TrimSuffix(one.Bytes(), []byte("\n"))...)
 		}
 	}

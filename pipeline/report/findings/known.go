@@ -2,7 +2,6 @@ package findings
 
 import (
 	"bufio"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -110,7 +109,7 @@ func WriteKnown(w io.Writer, fs Findings, before KnownFindings) (err error) {
 		if t.ID.Occurrence > 1 {
 			k.Occurrence = t.ID.Occurrence
 		}
-		line, err := inOneLine(k)
+		line, err := jsonOf(k, "", "")
 		if err != nil {
 			return err
 		}
@@ -137,11 +136,9 @@ func (k KnownFinding) order() string {
 	return strings.Join([]string{k.Rule, k.Capture, k.Field, plainValue(k.Value), k.Group, fmt.Sprintf("%09d", k.Occurrence)}, "\x00")
 }
 
-// inOneLine is the JSON of a value without a line end, < and & as they are.
-func inOneLine(v any) (string, error) {
+// jsonOf is the JSON of a value without a line end behind it.
+func jsonOf(v any, prefix, indent string) (string, error) {
 	var b strings.Builder
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	err := e.Encode(v)
+	err := record.WriteJSON(&b, v, prefix, indent)
 	return strings.TrimSuffix(b.String(), "\n"), err
 }

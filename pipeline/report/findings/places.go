@@ -24,35 +24,11 @@ func appendPlaces(b []byte, also []record.Address, runs []record.Run) []byte {
 		if i > 0 {
 			b = append(b, "; "...)
 		}
-		b = appendRun(b, r)
+		b = r.AppendTo(b)
 		if left := len(folded) - i; len(b)-from > maxInCell {
 			b = append(b[:before], "; and "...)
 			return append(strconv.AppendInt(b, int64(left), 10), " more"...)
 		}
-	}
-	return b
-}
-
-// appendRun writes a run as its String does.
-func appendRun(b []byte, r record.Run) []byte {
-	b = append(b, r.File...)
-	if r.Sheet != "" {
-		b = append(append(b, ", tab "...), r.Sheet...)
-	}
-	several := r.Last > r.Row
-	switch {
-	case r.Row > 0 && r.Column > 0:
-		b = strconv.AppendInt(append(append(b, ", "...), letters(r.Column)...), int64(r.Row), 10)
-		if several {
-			b = strconv.AppendInt(append(append(b, ':'), letters(r.Column)...), int64(r.Last), 10)
-		}
-	case r.Row > 0 && several:
-		b = strconv.AppendInt(append(b, ", rows "...), int64(r.Row), 10)
-		b = strconv.AppendInt(append(b, " to "...), int64(r.Last), 10)
-	case r.Row > 0:
-		b = strconv.AppendInt(append(b, ", row "...), int64(r.Row), 10)
-	case r.Column > 0:
-		b = append(append(b, ", column "...), letters(r.Column)...)
 	}
 	return b
 }

@@ -28,11 +28,6 @@ func TestPlaces(t *testing.T) {
 		if got := string(appendPlaces(nil, c.also, c.runs)); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
-		for _, r := range c.runs {
-			if got := string(appendRun(nil, r)); got != r.String() {
-				t.Errorf("%s: %q, but the run says %q", c.name, got, r)
-			}
-		}
 	}
 	var scattered []record.Address
 	for i := range 20_000 {

@@ -62,15 +62,7 @@ func findingText(f *record.Finding) string {
 // cellName is the name of the place within its sheet: D12, row 7, column D, or
 // nothing for the whole sheet.
 func cellName(a record.Address) string {
-	switch {
-	case a.Row > 0 && a.Column > 0:
-		return fmt.Sprintf("%s%d", record.ColumnLetters(a.Column), a.Row)
-	case a.Row > 0:
-		return fmt.Sprintf("row %d", a.Row)
-	case a.Column > 0:
-		return "column " + record.ColumnLetters(a.Column)
-	}
-	return ""
+	return strings.TrimPrefix(record.Address{Row: a.Row, Column: a.Column}.String(), ", ")
 }
 
 // sheetOf is the address of the whole sheet.

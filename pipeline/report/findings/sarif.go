@@ -2,7 +2,6 @@ package findings
 
 import (
 	"bufio"
-	"encoding/json"
 	"errors"
 	"io"
 	"maps"
@@ -39,10 +38,10 @@ func SARIF(w io.Writer, r Results) error {
 		// The columns of regions are code points (3.14.17).
 		ColumnKind: "unicodeCodePoints", Language: "en-GB", Results: []sarifResult{},
 	}
-	frame, err := indented(sarifLog{
+	frame, err := jsonOf(sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
 		Version: "2.1.0", Runs: []sarifRun{run},
-	}, "")
+	}, "", " ")
 	if err != nil {
 		return err
 	}
@@ -52,27 +51,17 @@ func SARIF(w io.Writer, r Results) error {
 	separator, end := "", ""
 	err = r.inBatches(func(batch []*Identified, span spanOf) error {
 		for _, t := range batch {
-			text, err := indented(r.sarifResult(t, place, span), "    ")
+			text, err := jsonOf(r.sarifResult(t, place, span), "    ", " ")
 			if err != nil {
 				return err
 			}
-			lines.WriteString(separator + "\n    " + strings.TrimSuffix(text, "\n"))
+			lines.WriteString(separator + "\n    " + text)
 			separator, end = ",", "\n   "
 		}
 		return lines.Flush()
 	})
-	lines.WriteString(end + "]" + after)
+	lines.WriteString(end + "]" + after + "\n")
 	return errors.Join(err, lines.Flush())
-}
-
-// indented is the JSON of a value, indented by a blank a level behind a prefix.
-func indented(v any, prefix string) (string, error) {
-	var b strings.Builder
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent(prefix, " ")
-	err := e.Encode(v)
-	return b.String(), err
 }
 
 // spanOf says where a cell is in its file, and false where that is not
