@@ -58,9 +58,7 @@ func (w *walk) settleSize(o Options) error {
 // layoutChanged reports whether a walk in parts ended because rows further down are
 // laid out otherwise than the first ones.
 func layoutChanged(err error) bool {
-	var layout *layout.Error
-	var label *mapping.NewLabel
-	return errors.As(err, &layout) || errors.As(err, &label)
+	return errors.As(err, new(*layout.Error)) || errors.As(err, new(*mapping.NewLabel))
 }
 
 // open makes what the survey is kept in: in memory, or files.
@@ -112,8 +110,8 @@ func (w *walk) close(err *error) {
 // blame says whose an error of a file is: that of the outputs where the run
 // works in it, else that of an input.
 func (w *walk) blame(err error) error {
-	var file *os.PathError
-	if !errors.As(err, &file) || errors.As(err, new(*InputError)) || errors.As(err, new(*OutputError)) {
+	file, ok := errors.AsType[*os.PathError](err)
+	if !ok || errors.As(err, new(*InputError)) || errors.As(err, new(*OutputError)) {
 		return err
 	}
 	if !output.Below(file.Path, w.folder) && (output.Below(file.Path, w.out) || output.Below(file.Path, w.temp)) {

@@ -59,8 +59,7 @@ func (w *walk) prove() error {
 // proved refuses to release what did not pass its proof, and takes over what
 // was found where it passed.
 func (w *walk) proved(folder, what string, fs []record.Finding, err error) error {
-	var refused *prove.RefusedError
-	if errors.As(err, &refused) {
+	if refused, ok := errors.AsType[*prove.RefusedError](err); ok {
 		lines := []string{what + " does not meet the standard and was not released; correct survey.yaml or the sheets where they say this:"}
 		for _, f := range refused.Findings {
 			lines = append(lines, fmt.Sprintf("%s: %s: %s", f.At, f.Rule, f.Reason))

@@ -154,8 +154,7 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 }
 
 func (w *walk) archiveError(err error) error {
-	var incomplete *darwincore.IncompleteError
-	if errors.As(err, &incomplete) {
+	if errors.As(err, new(*darwincore.IncompleteError)) {
 		return &CallError{Reason: err.Error()}
 	}
 	return &OutputError{Path: w.out, Err: err}

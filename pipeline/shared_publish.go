@@ -128,9 +128,8 @@ func (s *Shared) proveShard(ctx context.Context, dir string, out *Shard, wrong e
 	}
 	var err error
 	out.Findings, err = prove.Archive(ctx, filepath.Join(dir, darwincore.Folder), out.Counts, prove.Options{TempDir: dir})
-	var refused *prove.RefusedError
 	switch {
-	case errors.As(err, &refused):
+	case errors.As(err, new(*prove.RefusedError)):
 		wrong = errors.Join(wrong, err)
 	case err != nil:
 		return err

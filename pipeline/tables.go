@@ -242,8 +242,8 @@ func (w *walk) hush(name string, err error) error {
 		}
 		return errors.Join(out...)
 	}
-	var cell *place.CellError
-	if !errors.As(err, &cell) {
+	cell, ok := errors.AsType[*place.CellError](err)
+	if !ok {
 		return err
 	}
 	return &lines.Error{File: name, Line: cell.Line, Column: cell.Heading,

@@ -120,8 +120,7 @@ func (t *Typing) free(base string, headings []string) string {
 		if err != nil {
 			return name
 		}
-		var other *typing.HeadingsError
-		if _, err := typing.Read(text, headings); !errors.As(err, &other) {
+		if _, err := typing.Read(text, headings); !errors.As(err, new(*typing.HeadingsError)) {
 			return name
 		}
 		name = path.Join(TypedFolder, fmt.Sprintf("%s-%d.csv", base, n))

@@ -78,9 +78,7 @@ func (w *walk) choose() (some bool, err error) {
 	}
 	some, err = r.Chosen()
 	w.counts.Withheld = r.Withheld()
-	var name *withhold.NameError
-	var wording *lines.Error
-	if errors.As(err, &name) || errors.As(err, &wording) {
+	if errors.As(err, new(*withhold.NameError)) || errors.As(err, new(*lines.Error)) {
 		err = &CallError{Reason: err.Error()}
 	}
 	return some, err

@@ -194,17 +194,14 @@ func (c call) check() error {
 var errRefused = errors.New("some shards failed their proof and were left out; summary.json says which, and why")
 
 func exitCode(err error) int {
-	var call *pipeline.CallError
-	var mistakes config.Mistakes
-	var input *pipeline.InputError
 	switch {
 	case err == nil:
 		return 0
 	case errors.Is(err, errRefused):
 		return 1
-	case errors.As(err, &call), errors.As(err, &mistakes):
+	case errors.As(err, new(*pipeline.CallError)), errors.As(err, new(config.Mistakes)):
 		return 2
-	case errors.As(err, &input):
+	case errors.As(err, new(*pipeline.InputError)):
 		return 3
 	}
 	return 4

@@ -64,28 +64,21 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 }
 
 func exitCode(err error) int {
-	var input *pipeline.InputError
-	var output *pipeline.OutputError
-	var mistakes config.Mistakes
-	var call *pipeline.CallError
-	var undecided *pipeline.UndecidedError
-	var beyond *budget.Exceeded
-	var memory *memoryError
-	var file *fs.PathError
+	file, ok := errors.AsType[*fs.PathError](err)
 	switch {
 	case err == nil:
 		return exitClean
-	case errors.Is(err, errFindings), errors.As(err, &undecided):
+	case errors.Is(err, errFindings), errors.As(err, new(*pipeline.UndecidedError)):
 		return exitFindings
 	case errors.Is(err, context.Canceled):
 		return exitStopped
-	case errors.As(err, &mistakes), errors.As(err, &call):
+	case errors.As(err, new(config.Mistakes)), errors.As(err, new(*pipeline.CallError)):
 		return exitCall
-	case errors.As(err, &input), errors.As(err, &beyond), errors.As(err, &memory):
+	case errors.As(err, new(*pipeline.InputError)), errors.As(err, new(*budget.Exceeded)), errors.As(err, new(*memoryError)):
 		return exitInput
-	case errors.As(err, &output), errors.As(err, &file) && file.Op == "write": // standard output may be a file
+	case errors.As(err, new(*pipeline.OutputError)), ok && file.Op == "write": // standard output may be a file
 		return exitOutput
-	case file != nil:
+	case ok:
 		return exitInput
 	}
 	return exitCall

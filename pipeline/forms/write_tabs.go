@@ -61,13 +61,12 @@ func (k *Check) validation(cells string) *excelize.DataValidation {
 
 // settle freezes the headings and sets up the printed page.
 func (b *book) settle(tab string) {
-	corner, err := excelize.CoordinatesToCellName(b.w.Frozen+1, 2)
-	b.Try(err)
+	corner := record.ColumnLetters(b.w.Frozen+1) + "2"
 	const pane = "bottomLeft" // typing begins in the first column
 	b.Try(b.SetPanes(tab, &excelize.Panes{Freeze: true, XSplit: b.w.Frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane,
 		Selection: []excelize.Selection{{SQRef: "A2", ActiveCell: "A2", Pane: pane}}}))
 	b.Try(b.SetRowHeight(tab, 1, 32))
-	b.printed(tab, "landscape")
+	b.printed(tab)
 	b.Try(b.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: tab,
 		RefersTo: fmt.Sprintf("'%s'!$1:$1", tab)}))
 	cells := fmt.Sprintf("A1:%s%d", record.ColumnLetters(len(b.w.Columns)), lastRow)
@@ -75,12 +74,10 @@ func (b *book) settle(tab string) {
 }
 
 // printed fits the tab to the width of a page.
-func (b *book) printed(tab, way string) {
-	fit, across, down := true, 1, 0
-	b.Try(b.SetSheetProps(tab, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	b.Try(b.SetPageLayout(tab, &excelize.PageLayoutOptions{Size: &b.w.Paper, Orientation: &way, FitToWidth: &across, FitToHeight: &down}))
-	side, end := 0.4, 0.5
-	b.Try(b.SetPageMargins(tab, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &end, Bottom: &end}))
+func (b *book) printed(tab string) {
+	b.Try(b.SetSheetProps(tab, &excelize.SheetPropsOptions{FitToPage: new(true)}))
+	b.Try(b.SetPageLayout(tab, &excelize.PageLayoutOptions{Size: &b.w.Paper, Orientation: new("landscape"), FitToWidth: new(1), FitToHeight: new(0)}))
+	b.Try(b.SetPageMargins(tab, &excelize.PageLayoutMarginsOptions{Left: new(0.4), Right: new(0.4), Top: new(0.5), Bottom: new(0.5)}))
 	b.Try(b.SetHeaderFooter(tab, &excelize.HeaderFooterOptions{OddFooter: "&L&A&R&P / &N"}))
 }
 
@@ -99,9 +96,8 @@ func (b *book) key() {
 		b.Put(KeyTab, 1, row, b.title, block.Heading)
 		row = b.block(block, row+1) + 1
 	}
-	off := false
-	b.Try(b.SetSheetView(KeyTab, 0, &excelize.ViewOptions{ShowGridLines: &off}))
-	b.printed(KeyTab, "landscape")
+	b.Try(b.SetSheetView(KeyTab, 0, &excelize.ViewOptions{ShowGridLines: new(false)}))
+	b.printed(KeyTab)
 }
 
 // block writes one part of the key and returns the row below it.

@@ -3,6 +3,7 @@ package infer
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 	"sync"
@@ -11,6 +12,22 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
 )
+
+// Inputs are the facts that the stage goes by, beside the captures.
+type Inputs struct {
+	Rules     []SexRule  // usually those of Rules
+	Specimens []Specimen // reference specimens, if the survey has a table of them
+}
+
+// Result is what the stage concludes. Everything is in the order of capture ID.
+type Result struct {
+	Findings    []record.Finding // in the order of the outputs
+	Indications []Indication     // one a capture
+	Models      []*Model         // one a life stage; those with Missing declined
+	Placements  []Placement      // of captures with enough measurements
+	Groups      []ConditionGroup
+	Derived     []Derived
+}
 
 // Inference runs the stage over a survey that is handed over part by part. Its
 // passes come in this order:
@@ -109,7 +126,7 @@ func (x *Inference) Add(captures []*record.Capture, flagged func(i int) bool) In
 }
 
 // numbers returns 0 to n-1.
-func numbers(n int) func(func(int) bool) {
+func numbers(n int) iter.Seq[int] {
 	return func(yield func(int) bool) {
 		for i := range n {
 			if !yield(i) {

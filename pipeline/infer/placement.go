@@ -22,9 +22,8 @@ type Placement struct {
 	Best       int       // taxon of the highest posterior
 	// Measurements that the capture has of those compared.
 	Measurements []string
-	Speaks       string  // what speaks most for Best against the recorded name, or the next best
-	SpeaksField  string  // the measurement of it, "" for overall size
-	SpeaksLog    float64 // its share of the log likelihood ratio
+	Speaks       string // what speaks most for Best against the recorded name, or the next best
+	SpeaksField  string // the measurement of it, "" for overall size
 
 	speaksRow int
 	f         *fitted
@@ -110,7 +109,7 @@ func (p *Placement) setSpeaks(parts []float64) {
 		}
 	}
 	p.speaksRow = row
-	p.Speaks, p.SpeaksField, p.SpeaksLog = p.f.shaping.label(row), p.f.shaping.measurement(row), parts[row]
+	p.Speaks, p.SpeaksField = p.f.shaping.label(row), p.f.shaping.measurement(row)
 }
 
 // fitFor returns the fit on those of the model's measurements that the example

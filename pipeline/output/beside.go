@@ -55,7 +55,7 @@ func createBeside(in within, path string, mode fs.FileMode) (*BesideFile, error)
 	for {
 		name := filepath.Join(dir, besideName(rand.Text()))
 		f, err := in.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-		if at := new(fs.PathError); errors.As(err, &at) {
+		if at, ok := errors.AsType[*fs.PathError](err); ok {
 			at.Path = dir
 		}
 		if err != nil {

@@ -87,9 +87,7 @@ func WriteWhole(path string, write func(io.Writer) error) error {
 		inner = write(w)
 		return inner
 	}}})
-	var file *fs.PathError
-	var input *InputError
-	if inner != nil && !errors.As(inner, &file) || errors.As(inner, &input) {
+	if inner != nil && !errors.As(inner, new(*fs.PathError)) || errors.As(inner, new(*InputError)) {
 		return inner
 	}
 	return err
@@ -122,4 +120,11 @@ func Within(path, folder string) (bool, error) {
 	}
 	rel, err := filepath.Rel(b, a)
 	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator)), nil
+}
+
+// Below reports whether a path was made from that of a folder. Names within a
+// survey are relative to it, and never look so.
+func Below(path, folder string) bool {
+	folder = filepath.Clean(folder)
+	return path == folder || strings.HasPrefix(path, folder+string(filepath.Separator))
 }

@@ -61,7 +61,6 @@ type Generalised struct {
 	Uncertainty         float64 // metres: to the corner of the cell, and the point's own
 	Precision           float64 // degrees: the grid
 	DataGeneralizations string  // for dwc:dataGeneralizations
-	InformationWithheld string  // for dwc:informationWithheld
 }
 
 // Generalise blurs a point. The point's own uncertainty is added to that of the
@@ -80,6 +79,5 @@ func (p Point) Generalise(grid float64) Generalised {
 	return Generalised{
 		LatText: lat, LonText: lon, Uncertainty: u + p.Uncertainty, Precision: grid,
 		DataGeneralizations: fmt.Sprintf("Coordinates generalised to the centre of a %s degree grid cell; the uncertainty covers the cell.", size),
-		InformationWithheld: fmt.Sprintf("Coordinates finer than %s degrees are withheld to protect the place; ask the rights holder.", size),
 	}
 }

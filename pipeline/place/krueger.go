@@ -11,7 +11,6 @@ import "math"
 type mercator struct {
 	radius float64 // of the rectifying sphere, metres
 	e, e2  float64 // eccentricity and its square
-	alpha  [6]float64
 	beta   [6]float64
 }
 
@@ -25,14 +24,6 @@ func newMercator(ell ellipsoid) mercator {
 		radius: ell.a / (1 + n) * (1 + n2/4 + n4/64 + n6/256),
 		e:      math.Sqrt(e2),
 		e2:     e2,
-		alpha: [6]float64{ // equation 35
-			n/2 - n2*2/3 + n3*5/16 + n4*41/180 - n5*127/288 + n6*7891/37800,
-			n2*13/48 - n3*3/5 + n4*557/1440 + n5*281/630 - n6*1983433/1935360,
-			n3*61/240 - n4*103/140 + n5*15061/26880 + n6*167603/181440,
-			n4*49561/161280 - n5*179/168 + n6*6601661/7257600,
-			n5*34729/80640 - n6*3418889/1995840,
-			n6 * 212378941 / 319334400,
-		},
 		beta: [6]float64{ // equation 36
 			n/2 - n2*2/3 + n3*37/96 - n4/360 - n5*81/512 + n6*96199/604800,
 			n2/48 + n3/15 - n4*437/1440 + n5*46/105 - n6*1118711/3870720,

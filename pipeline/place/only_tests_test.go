@@ -14,12 +14,29 @@ func (m mercator) forward(lat, dlon float64) (x, y float64) {
 	sl, cl := math.Sincos(dlon * degree)
 	xi1, eta1 := math.Atan2(tau, cl), math.Asinh(sl/math.Hypot(tau, cl))
 	xi, eta := xi1, eta1
-	for j, a := range m.alpha {
+	for j, a := range m.alpha() {
 		k := 2 * float64(j+1)
 		xi += a * math.Sin(k*xi1) * math.Cosh(k*eta1)
 		eta += a * math.Cos(k*xi1) * math.Sinh(k*eta1)
 	}
 	return m.radius * eta, m.radius * xi
+}
+
+// alpha is the series of the way there (equation 35).
+func (m mercator) alpha() [6]float64 {
+	f := 1 - math.Sqrt(1-m.e2)
+	n := f / (2 - f)
+	n2 := n * n
+	n3, n4 := n2*n, n2*n2
+	n5, n6 := n4*n, n4*n2
+	return [6]float64{
+		n/2 - n2*2/3 + n3*5/16 + n4*41/180 - n5*127/288 + n6*7891/37800,
+		n2*13/48 - n3*3/5 + n4*557/1440 + n5*281/630 - n6*1983433/1935360,
+		n3*61/240 - n4*103/140 + n5*15061/26880 + n6*167603/181440,
+		n4*49561/161280 - n5*179/168 + n6*6601661/7257600,
+		n5*34729/80640 - n6*3418889/1995840,
+		n6 * 212378941 / 319334400,
+	}
 }
 
 // MGRS returns the square that holds a place on WGS 84. digits is 0 (100 km) to

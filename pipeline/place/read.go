@@ -128,12 +128,11 @@ func ParsePair(text string, o Options) Point {
 	}
 	var p Point
 	r, err := splitPair(body)
-	var two ambiguity
 	switch {
 	case errors.Is(err, errLone):
 		p.problem("coordinates-half", record.Error, fmt.Sprintf("%q holds one coordinate of two", text), "")
 		return p
-	case errors.As(err, &two):
+	case errors.As(err, new(ambiguity)):
 		p.problem("coordinates-ambiguous", record.Error, fmt.Sprintf("%q cannot be read: %v", text, err), "")
 		return p
 	case utmPattern.MatchString(body) && (err != nil || !r.possible()):

@@ -81,7 +81,7 @@ func splitTable(text string, lazy bool) (*siteTable, error) {
 		if err == io.EOF {
 			return t, nil
 		}
-		if pe := new(csv.ParseError); errors.As(err, &pe) {
+		if pe, ok := errors.AsType[*csv.ParseError](err); ok {
 			line, said := lines.Fault(pe)
 			return nil, &CellError{Line: line, Reason: said, cause: pe.Err}
 		}

@@ -99,8 +99,7 @@ func recallFile(r io.Reader, number int, e *entity, texts map[place]string) erro
 	in := newTextReader(text, e)
 	for {
 		at, err := in.next()
-		var fault *textError
-		if errors.Is(err, io.EOF) || errors.As(err, &fault) {
+		if errors.Is(err, io.EOF) || errors.As(err, new(*textError)) {
 			return nil
 		}
 		if err != nil {

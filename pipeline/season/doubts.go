@@ -1,6 +1,10 @@
 package season
 
-import "spadefoot/pipeline/record"
+import (
+	"cmp"
+
+	"spadefoot/pipeline/record"
+)
 
 // Doubts are the cells that findings at warning or above are on. Those of
 // several may be asked together: a part's own beside the survey's.
@@ -80,25 +84,15 @@ func (d *rowDoubts) whole() string { return d.at(0) }
 
 // on returns the rule of a doubt on a cell of the row, or "".
 func (d *rowDoubts) on(a record.Address) string {
-	if len(d.cells) == 0 {
+	if len(d.cells) == 0 || a.Column == 0 || a.File != d.row.File || a.Sheet != d.row.Sheet || a.Row != d.row.Row {
 		return ""
 	}
-	return d.onCell(&a)
+	return d.at(a.Column)
 }
 
 // onReading returns the rule of a doubt on a reading, or "".
 func (d *rowDoubts) onReading(r *record.Reading) string {
-	if r.Undecided != "" || len(d.cells) == 0 {
-		return r.Undecided
-	}
-	return d.on(r.From())
-}
-
-func (d *rowDoubts) onCell(a *record.Address) string {
-	if a.Column == 0 || a.File != d.row.File || a.Sheet != d.row.Sheet || a.Row != d.row.Row {
-		return ""
-	}
-	return d.at(a.Column)
+	return cmp.Or(r.Undecided, d.on(r.From()))
 }
 
 func (d *rowDoubts) at(column int) string {

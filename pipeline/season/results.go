@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -100,4 +101,12 @@ func keep[T any](r *Results, list *[]T, row T) {
 		return
 	}
 	*list = append(*list, row)
+}
+
+// perMeasurement are names of tables that there is one of for each measurement.
+var perMeasurement = regexp.MustCompile(`^(sizes|classes|changes)-[a-z][A-Za-z0-9]*\.csv$`)
+
+// Ours reports whether the results may have a file of this name.
+func Ours(name string) bool {
+	return slices.Contains([]string{"columns.csv", "sexes.csv", "catch.csv", "nights.csv", "animals.csv", leftOutFile}, name) || perMeasurement.MatchString(name)
 }

@@ -16,10 +16,6 @@ type RobustLine struct {
 	N       int
 }
 
-// Starts of the S-estimate: every pair of points where there are few, else
-// this many pairs chosen by a fixed seed.
-const maxStarts = 1000
-
 // LineSearch says how thoroughly a line is searched for: how many pairs of
 // points to start from, how many of the best to follow to the end, and to what
 // change in standard deviations.

@@ -4,6 +4,10 @@ import "fmt"
 
 // What only tests call.
 
+// maxStarts is how many pairs of points the S-estimate starts from, chosen by a
+// fixed seed, where there are more.
+const maxStarts = 1000
+
 // MMLine fits a line by MM-estimation (Yohai 1987, Ann. Stat. 15: 642–656): an
 // S-estimate of 50 % breakdown, searched from exact fits to pairs of points
 // and from Theil and Sen's line and refined as in Salibian-Barrera and Yohai

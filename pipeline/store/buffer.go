@@ -63,18 +63,19 @@ type taker struct {
 	own                                    shared // of a capture whose shape is its own
 }
 
-func (t *taker) takeValues(n int) []record.Value {
+// take cuts the next n pieces out of a slice of the buffer.
+func take[T any](t *taker, from []T, taken *int, n int) []T {
 	switch {
 	case n == 0:
 		return nil
 	case t.grows:
-		return make([]record.Value, n)
-	case t.values+n > len(t.buffer.values):
+		return make([]T, n)
+	case *taken+n > len(from):
 		t.fail()
 		return nil
 	}
-	t.values += n
-	return t.buffer.values[t.values-n : t.values : t.values]
+	*taken += n
+	return from[*taken-n : *taken : *taken]
 }
 
 // takeReadings leaves space behind the readings for those that are added later.
@@ -94,20 +95,6 @@ func (t *taker) takeReadings(n int) []record.Reading {
 	return t.buffer.readings[from : from+n : from+n+added]
 }
 
-func (t *taker) takeCells(n int) []record.Written {
-	switch {
-	case n == 0:
-		return nil
-	case t.grows:
-		return make([]record.Written, n)
-	case t.cells+n > len(t.buffer.cells):
-		t.fail()
-		return nil
-	}
-	t.cells += n
-	return t.buffer.cells[t.cells-n : t.cells : t.cells]
-}
-
 func (t *taker) capture(c *record.Capture) {
 	*c = record.Capture{}
 	c.File = t.text()
@@ -125,7 +112,7 @@ func (t *taker) capture(c *record.Capture) {
 		t.fail()
 		return
 	}
-	c.Values = t.takeValues(len(of.fields))
+	c.Values = take(t, t.buffer.values, &t.values, len(of.fields))
 	for i := range c.Values {
 		t.value(c, &c.Values[i], of.fields[i])
 	}
@@ -136,23 +123,15 @@ func (t *taker) capture(c *record.Capture) {
 	if parts != 0 {
 		t.weighing(c, parts, of.series[readings:])
 	}
-	if n := t.count(); n > 0 {
-		c.Extras = make([]record.Extra, n)
-		for i := range c.Extras {
-			c.Extras[i] = record.Extra{Heading: t.text(), Text: t.text(), From: t.address()}
-		}
-	}
-	if n := t.count(); n > 0 {
-		c.Remarks = make([]string, n)
-		for i := range c.Remarks {
-			c.Remarks[i] = t.plain()
-		}
-	}
+	c.Extras = list(&t.reader, func() record.Extra {
+		return record.Extra{Heading: t.text(), Text: t.text(), From: t.address()}
+	})
+	c.Remarks = list(&t.reader, t.plain)
 	t.written(c)
 }
 
 func (t *taker) written(c *record.Capture) {
-	c.Cells = t.takeCells(t.count())
+	c.Cells = take(t, t.buffer.cells, &t.cells, t.count())
 	for i := range c.Cells {
 		head := t.uint()
 		cell := record.Written{Column: int(head >> 3), Decided: head&cellDecided != 0}

@@ -85,12 +85,12 @@ func (s *Captures) Close() error {
 }
 
 // Temporary makes a file. Where the system lets an open file be removed it has
-// no name any more, so that nothing is left of it however the program ends; Away
+// no name any more, so that nothing is left of it however the program ends; Remove
 // drops it.
 func Temporary(dir, pattern string) (*os.File, error) {
 	f, err := os.CreateTemp(dir, pattern)
 	if err == nil {
-		_ = os.Remove(f.Name()) // else Close does it
+		_ = os.Remove(f.Name()) // else Remove does it
 	}
 	return f, err
 }

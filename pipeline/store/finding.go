@@ -40,36 +40,16 @@ func (r *reader) finding(f *record.Finding) {
 	f.Rule = r.text()
 	f.Level = record.Level(r.byte())
 	f.At = r.address()
-	if n := r.count(); n > 0 {
-		f.Also = make([]record.Address, n)
-		for i := range f.Also {
-			f.Also[i] = r.address()
-		}
-	}
+	f.Also = list(r, r.address)
 	f.Spread = record.Spread(r.byte())
-	if n := r.count(); n > 0 {
-		f.Rewrites = make([]record.Rewrite, n)
-		for i := range f.Rewrites {
-			f.Rewrites[i] = record.Rewrite{At: r.address(), Text: r.plain()}
-		}
-	}
-	if n := r.count(); n > 0 {
-		f.Runs = make([]record.Run, n)
-		for i := range f.Runs {
-			f.Runs[i] = record.Run{Address: r.address(), Last: r.int()}
-		}
-	}
+	f.Rewrites = list(r, func() record.Rewrite { return record.Rewrite{At: r.address(), Text: r.plain()} })
+	f.Runs = list(r, func() record.Run { return record.Run{Address: r.address(), Last: r.int()} })
 	f.Capture = r.plain()
 	f.Field = r.text()
 	f.Value = r.plain()
 	f.Reason = r.plain()
 	f.Suggestion = r.plain()
 	f.Group = r.text()
-	if n := r.count(); n > 0 {
-		f.Figures = make([]record.Figure, n)
-		for i := range f.Figures {
-			f.Figures[i] = record.Figure{Name: r.text(), Value: r.float()}
-		}
-	}
+	f.Figures = list(r, func() record.Figure { return record.Figure{Name: r.text(), Value: r.float()} })
 	f.Reference = r.text()
 }

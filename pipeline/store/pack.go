@@ -85,21 +85,8 @@ func unpacked(block []byte, n int) (reader, []int) {
 	for i := range counts {
 		counts[i] = r.count()
 	}
-	r.known.words = make([]string, r.count())
-	for i := range r.known.words {
-		r.known.words[i] = r.plain()
-	}
-	r.known.forms = make([]*form, r.count())
-	for i := range r.known.forms {
-		r.known.forms[i] = r.readForm()
-	}
-	r.known.shapes = make([]*shape, r.count())
-	for i := range r.known.shapes {
-		s := &shape{values: r.count(), forms: make([]int, r.count())}
-		for k := range s.forms {
-			s.forms[k] = r.count()
-		}
-		r.known.shapes[i] = s
-	}
+	r.known.words = list(&r, r.plain)
+	r.known.forms = list(&r, r.readForm)
+	r.known.shapes = list(&r, func() *shape { return &shape{values: r.count(), forms: list(&r, r.count)} })
 	return r, counts
 }

@@ -65,6 +65,19 @@ func (r *reader) count() int {
 	return int(n)
 }
 
+// list reads a number and as many things.
+func list[T any](r *reader, one func() T) []T {
+	n := r.count()
+	if n == 0 {
+		return nil
+	}
+	out := make([]T, n)
+	for i := range out {
+		out[i] = one()
+	}
+	return out
+}
+
 func (r *reader) float() float64 {
 	if r.at+8 > len(r.s) {
 		r.fail()

@@ -155,10 +155,10 @@ func (t *taker) shape(c *record.Capture) *shared {
 		own.fields = resized(own.fields, t.count())
 		own.series = resized(own.series, t.count())
 		for i := range own.fields {
-			own.fields[i] = fieldOf(t, t.form(c, t.uint()))
+			own.fields[i] = as[*record.Field](t, t.form(c, t.uint()))
 		}
 		for i := range own.series {
-			own.series[i] = seriesOf(t, t.form(c, t.uint()))
+			own.series[i] = as[*record.Series](t, t.form(c, t.uint()))
 		}
 		c.Terms = nil
 		return own
@@ -170,9 +170,9 @@ func (t *taker) shape(c *record.Capture) *shared {
 			last = &shared{file: c.File, sheet: c.Sheet}
 			for i, n := range s.forms {
 				if of := t.form(c, uint64(n)); i < s.values {
-					last.fields = append(last.fields, fieldOf(t, of))
+					last.fields = append(last.fields, as[*record.Field](t, of))
 				} else {
-					last.series = append(last.series, seriesOf(t, of))
+					last.series = append(last.series, as[*record.Series](t, of))
 				}
 			}
 			s.last.Store(last)
@@ -183,18 +183,11 @@ func (t *taker) shape(c *record.Capture) *shared {
 	return &shared{}
 }
 
-func fieldOf(t *taker, of any) *record.Field {
-	f, ok := of.(*record.Field)
+// as is what a form is of, a field or a series, where it is of that.
+func as[T any](t *taker, of any) T {
+	it, ok := of.(T)
 	if !ok {
 		t.fail()
 	}
-	return f
-}
-
-func seriesOf(t *taker, of any) *record.Series {
-	s, ok := of.(*record.Series)
-	if !ok {
-		t.fail()
-	}
-	return s
+	return it
 }

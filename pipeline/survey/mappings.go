@@ -135,8 +135,8 @@ func (l *loader) document(name, at string) *config.Document {
 	}
 	doc, err := config.Parse(name, text)
 	if err != nil {
-		var ms config.Mistakes
-		if !errors.As(err, &ms) {
+		ms, ok := errors.AsType[config.Mistakes](err)
+		if !ok {
 			l.failed = err
 		}
 		l.ms = append(l.ms, ms...)

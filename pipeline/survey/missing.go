@@ -11,8 +11,7 @@ import (
 // Unread is what there is to say of the file of Sheets[i] where it cannot be
 // opened: where there is none, the place that names it as well.
 func (s *Survey) Unread(i int, err error) error {
-	var e *sheet.Error
-	if errors.Is(err, fs.ErrNotExist) && errors.As(err, &e) {
+	if e, ok := errors.AsType[*sheet.Error](err); ok && errors.Is(err, fs.ErrNotExist) {
 		return errors.New(s.Place(s.SheetKey(i)+".file", fmt.Sprintf("found %q, and %s; %s", e.File, e.Cause, e.Advice)).String())
 	}
 	return err

@@ -1,19 +1,29 @@
 package taxon
 
-import "slices"
+import (
+	"iter"
+	"slices"
+)
 
 // Accepted returns the rows of accepted names in the order of the file, for lists
 // that people choose from. The caller may change them.
 func (c *Checklist) Accepted() []Entry {
 	var out []Entry
-	if c != nil {
-		for i := range c.entries {
-			if e := &c.entries[i]; e.accepted == e {
-				out = append(out, *e)
+	for e := range c.accepted() {
+		out = append(out, *e)
+	}
+	return out
+}
+
+// accepted are the rows of accepted names.
+func (c *Checklist) accepted() iter.Seq[*Entry] {
+	return func(yield func(*Entry) bool) {
+		for i := range c.Len() {
+			if e := &c.entries[i]; e.accepted == e && !yield(e) {
+				return
 			}
 		}
 	}
-	return out
 }
 
 // Called returns the other names that the checklist has for a taxon: the accepted

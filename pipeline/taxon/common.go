@@ -32,17 +32,6 @@ func (m *Match) common(entries []*Entry, who, why string) {
 	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, the lowest taxon that %s share, is published", m.ScientificName, who)
 }
 
-// accepted returns the accepted entries.
-func (c *Checklist) accepted() []*Entry {
-	var out []*Entry
-	for i := range c.entries {
-		if e := &c.entries[i]; e.accepted == e {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
 // likeACode reports whether a text has the form of the codes of the checklist: it
 // is as long as one of them.
 func (c *Checklist) likeACode(text string) bool {

@@ -36,7 +36,7 @@ func doubted(m Match, n name, up *Entry) Match {
 			m.TaxonID = up.TaxonID
 		}
 	case doubtGenus:
-		m.SpecificEpithet, m.Genus, m.Subgenus = "", "", ""
+		m.SpecificEpithet, m.Genus = "", ""
 		m.ScientificName, m.Rank = m.lowestGroup()
 	}
 	if m.Accepted != "" {

@@ -3,6 +3,7 @@ package taxon
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -141,7 +142,7 @@ func (b *builder) addWords(e *Entry) {
 	c.spelt = append(c.spelt, spelling{e.parsed.key(), e.parsed.String(), e.accepted})
 }
 
-func bars(field string) func(func(string) bool) {
+func bars(field string) iter.Seq[string] {
 	return func(yield func(string) bool) {
 		for word := range strings.SplitSeq(field, "|") {
 			if word = strings.TrimSpace(word); word != "" && !yield(word) {

@@ -41,7 +41,6 @@ type Match struct {
 	Rank           string
 	Groups
 	Genus                string
-	Subgenus             string
 	SpecificEpithet      string
 	InfraspecificEpithet string
 	Vernacular           string // first vernacular name of the checklist
@@ -160,7 +159,7 @@ func (e *Entry) match() Match {
 	m := Match{
 		ScientificName: a.parsed.String(), Authorship: a.Authorship, Rank: a.Rank,
 		Groups:          a.Groups,
-		SpecificEpithet: a.parsed.species, InfraspecificEpithet: a.parsed.infra, Subgenus: a.parsed.subgenus,
+		SpecificEpithet: a.parsed.species, InfraspecificEpithet: a.parsed.infra,
 		TaxonID: a.TaxonID, Accepted: a.parsed.String(),
 	}
 	if a.parsed.species != "" || strings.EqualFold(a.Rank, "genus") {
@@ -192,7 +191,12 @@ func (c *Checklist) scientific(n name) Match {
 	if e == nil {
 		return c.absent(n)
 	}
-	m := c.whole(e, ViaName)
+	return c.written(n, e, ViaName)
+}
+
+// written settles a name that was written in full, of an entry.
+func (c *Checklist) written(n name, e *Entry, via string) Match {
+	m := c.whole(e, via)
 	if m.Synonym != "" {
 		m.Via = ViaSynonym
 	}
@@ -216,23 +220,15 @@ func withAuthor(n name, m Match) Match {
 // group settles a name of one word: an entry, a genus or a larger group.
 func (c *Checklist) group(n name) Match {
 	k := n.key()
-	via := ViaGroup
-	var e *Entry
 	switch {
 	case c.names[k] != nil:
-		e, via = c.names[k], ViaName
+		return c.written(n, c.names[k], ViaName)
 	case len(c.genera[k]) > 0:
-		e, via = c.genus(c.genera[k]), ViaGenus
+		return c.written(n, c.genus(c.genera[k]), ViaGenus)
 	case c.higher[k] != nil:
-		e = c.higher[k]
-	default:
-		return c.absent(n)
+		return c.written(n, c.higher[k], ViaGroup)
 	}
-	m := c.whole(e, via)
-	if m.Synonym != "" {
-		m.Via = ViaSynonym
-	}
-	return withAuthor(n, c.demote(m, n))
+	return c.absent(n)
 }
 
 // genus cuts the entries of one genus down to what they share.
@@ -254,7 +250,7 @@ func (c *Checklist) genus(list []*Entry) *Entry {
 // match returns a parsed name unchanged.
 func (n name) match() Match {
 	m := Match{State: Parsed, ScientificName: n.String(), Rank: n.rank(), SpecificEpithet: n.species,
-		InfraspecificEpithet: n.infra, Subgenus: n.subgenus}
+		InfraspecificEpithet: n.infra}
 	if n.species != "" || m.Rank == "genus" {
 		m.Genus = n.genus
 	}

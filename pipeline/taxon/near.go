@@ -122,12 +122,9 @@ func (c *Checklist) shortened(n name) []spelling {
 // shortGenus settles "L. sp.", which needs the only genus with that beginning.
 func (c *Checklist) shortGenus(n name) Match {
 	var fits []*Entry
-	if c != nil {
-		for i := range c.entries {
-			e := &c.entries[i]
-			if e.accepted == e && e.parsed.species != "" && strings.HasPrefix(key(e.parsed.genus), key(n.genus)) {
-				fits = append(fits, c.genus(c.genera[key(e.parsed.genus)]))
-			}
+	for e := range c.accepted() {
+		if e.parsed.species != "" && strings.HasPrefix(key(e.parsed.genus), key(n.genus)) {
+			fits = append(fits, c.genus(c.genera[key(e.parsed.genus)]))
 		}
 	}
 	for _, e := range fits {
@@ -167,7 +164,7 @@ func (c *Checklist) unmatched(text string) Match {
 		}
 		m.Problems[0].Reason += " or a vernacular name or code in the checklist"
 		if c.likeACode(text) {
-			m.common(c.accepted(), "all names of the checklist", "its code is not in the checklist")
+			m.common(slices.Collect(c.accepted()), "all names of the checklist", "its code is not in the checklist")
 		}
 		m.suggest(key(strings.Fields(text)...), c.spelt)
 		if m.Problems[0].Suggestion == "" {

@@ -49,8 +49,7 @@ func (p *parser) doubtLast() {
 // small letters.
 func isGenus(word string) bool {
 	for i, r := range word {
-		switch {
-		case i == 0 && !unicode.IsUpper(r), i > 0 && r != '-' && !unicode.IsLower(r):
+		if i == 0 && !unicode.IsUpper(r) || i > 0 && r != '-' && !unicode.IsLower(r) {
 			return false
 		}
 	}

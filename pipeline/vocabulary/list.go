@@ -5,8 +5,10 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // List is one vocabulary: the values that may be published, and the words that
@@ -96,3 +98,17 @@ func (l *List) add(to map[string]string, value string, words []string) error {
 
 // Values returns the values that may be published, in the order of the file.
 func (l *List) Values() []string { return slices.Clone(l.values) }
+
+// ByTerm returns the controlled vocabularies by the term that they belong to.
+var ByTerm = sync.OnceValue(func() map[string]*List {
+	out := map[string]*List{}
+	for term, name := range map[string]string{
+		"sex": "sex", "lifeStage": "life_stage", "basisOfRecord": "basis_of_record",
+		"occurrenceStatus": "occurrence_status", "establishmentMeans": "establishment_means",
+		"degreeOfEstablishment": "degree_of_establishment", "reproductiveCondition": "reproductive_condition",
+		"vitality": "vitality",
+	} {
+		out[term] = schemas.Must(Load(name))
+	}
+	return out
+})

@@ -3,6 +3,7 @@ package weigh
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/calendar"
@@ -76,12 +77,7 @@ func dayOf(text string) string {
 
 // Weighs reports whether one of the instruments is a scale.
 func Weighs(instruments []Instrument) bool {
-	for _, in := range instruments {
-		if _, mass := quantity.Factor(in.Unit, "g"); mass {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(instruments, func(in Instrument) bool { return quantity.Dimension(in.Unit) == "mass" })
 }
 
 // Check is a reading of a scale with a known mass on it, or with nothing: a check

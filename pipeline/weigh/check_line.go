@@ -111,11 +111,9 @@ func checkTokens(text string) (out []checkToken) {
 			continue
 		}
 		if n := len(out); n > 0 && out[n-1].number && out[n-1].unit == "" {
-			if unit, ok := quantity.FindUnit(s); ok {
-				if _, mass := quantity.Factor(unit, "g"); mass {
-					out[n-1].unit = unit
-					continue
-				}
+			if unit, ok := quantity.FindUnit(s); ok && quantity.Dimension(unit) == "mass" {
+				out[n-1].unit = unit
+				continue
 			}
 		}
 		out = append(out, checkToken{text: cmp.Or(vocabulary.Fold(s), s)})

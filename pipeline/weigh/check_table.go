@@ -51,11 +51,9 @@ func headsColumn(heading string) bool {
 // headed are the words of a heading but for its unit, which is noted.
 func (c *checkColumns) headed(i int, heading string) (words []checkToken) {
 	for k, t := range checkTokens(heading) {
-		if unit, ok := quantity.FindUnit(t.text); ok && k > 0 {
-			if _, mass := quantity.Factor(unit, "g"); mass {
-				c.units[i] = t.text
-				continue
-			}
+		if unit, ok := quantity.FindUnit(t.text); ok && k > 0 && quantity.Dimension(unit) == "mass" {
+			c.units[i] = t.text
+			continue
 		}
 		words = append(words, t)
 	}

@@ -18,7 +18,6 @@ import (
 // finding it somewhere reveals nothing. A nil Guard finds nothing.
 type Guard struct {
 	index  map[string][]trap // by first word
-	near   int               // words that may be between latitude and longitude
 	back   int               // words that a phrase may reach over
 	public map[string]bool   // traps that captures which are not hidden spring
 	seen   map[string]bool   // texts that were looked through
@@ -35,7 +34,7 @@ type trap struct {
 const window = 16
 
 func newGuard(places []*secret) *Guard {
-	g := &Guard{index: map[string][]trap{}, near: window, public: map[string]bool{}, seen: map[string]bool{}}
+	g := &Guard{index: map[string][]trap{}, public: map[string]bool{}, seen: map[string]bool{}}
 	seen := map[string]bool{}
 	add := func(t trap) {
 		k := t.key()
@@ -115,7 +114,7 @@ func (g *Guard) in(text phrase) []trap {
 				continue
 			}
 			behind := text[i+len(t.words):]
-			if len(t.then) == 0 || contains(behind[:min(len(behind), g.near+len(t.then)-1)], []phrase{t.then}) {
+			if len(t.then) == 0 || contains(behind[:min(len(behind), window+len(t.then)-1)], []phrase{t.then}) {
 				out = append(out, t)
 			}
 		}
@@ -158,7 +157,7 @@ func (g *Guard) Scan(name string, in io.Reader) ([]string, error) {
 					out = append(out, t.of.of)
 				}
 			}
-			text = slices.Clone(text[max(0, len(text)-g.back-g.near):])
+			text = slices.Clone(text[max(0, len(text)-g.back-window):])
 		}
 		if errors.Is(err, io.EOF) {
 			return out, nil

@@ -95,8 +95,8 @@ func unread(path string, err error) error {
 	if err == nil || errors.Is(err, context.Canceled) {
 		return err
 	}
-	var file *os.PathError
-	if temp := os.TempDir(); errors.As(err, &file) && output.Below(file.Path, temp) && !output.Below(file.Path, path) {
+	file, ok := errors.AsType[*os.PathError](err)
+	if temp := os.TempDir(); ok && output.Below(file.Path, temp) && !output.Below(file.Path, path) {
 		return &output.Error{Path: temp, Err: err}
 	}
 	return &output.InputError{File: path, Err: err}

@@ -9,8 +9,8 @@ import (
 // Fault says of an error of encoding/csv in plain words what is wrong in the
 // line and what to do, and where the line begins; 0 where that is not known.
 func Fault(err error) (line int, said string) {
-	p := new(csv.ParseError)
-	if !errors.As(err, &p) {
+	p, ok := errors.AsType[*csv.ParseError](err)
+	if !ok {
 		return 0, err.Error()
 	}
 	switch {
