@@ -23,12 +23,10 @@ var keyCandidates = [][]string{
 const nearlyAll = 0.95
 
 // keyOf takes the first candidate whose texts are all there and all different, or a
-// column of numbers that comes near to it; failing that the one that comes nearest,
-// then the longest that is there at all. A mark that comes again is a recapture,
-// perhaps of the same day, and no slip.
+// column of numbers that comes near to it; failing that the longest that is there at
+// all. A mark that comes again is a recapture, perhaps of the same day, and fish may be
+// numbered anew in each haul, so that only a number by itself repeats by a slip.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats bool) {
-	var nearly, longest []string
-	nearest := 0.0
 	applied := d.applied(tables, clues)
 	for _, terms := range keyCandidates {
 		texts, there := keyTexts(terms, applied)
@@ -41,21 +39,14 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 				different[t] = true
 			}
 		}
-		byMark := slices.Contains(terms, "organismID")
-		switch share := float64(len(different)) / float64(len(texts)); {
-		case share == 1, share >= nearlyAll && len(terms) == 1 && !byMark:
+		if len(different) == len(texts) || len(terms) == 1 && terms[0] != "organismID" && float64(len(different)) >= nearlyAll*float64(len(texts)) {
 			return terms, false
-		case share >= nearlyAll && share > nearest && !byMark:
-			nearly, nearest = terms, share
 		}
-		if len(terms) > len(longest) && !narrow(terms) {
-			longest = terms
+		if len(terms) > len(key) && !narrow(terms) {
+			key = terms
 		}
 	}
-	if nearly != nil {
-		return nearly, false
-	}
-	return longest, longest != nil
+	return key, key != nil
 }
 
 // narrow reports whether a key names the mark of an animal by more than the day and the

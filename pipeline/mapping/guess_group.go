@@ -30,6 +30,7 @@ func suits(scope, group string) (ok, sure bool) {
 // negative, has no vote.
 func (g *guesser) findGroup(without int) string {
 	votes := map[string]float64{}
+	measured := map[string][]int{} // columns of what is measured on such animals
 	vote := func(text string, weight float64, seen map[string]bool) {
 		for _, part := range headingParts(text) {
 			word := vocabulary.Fold(part)
@@ -74,6 +75,7 @@ func (g *guesser) findGroup(without int) string {
 		}
 		for group, n := range most {
 			votes[group] += n
+			measured[group] = append(measured[group], i)
 		}
 		g.voteByNames(g.profiles[i], votes)
 	}
@@ -87,18 +89,28 @@ func (g *guesser) findGroup(without int) string {
 		}
 	}
 	for group, n := range votes {
-		if group != best && n > votes[best]*0.7 && !slices.Contains(groupsAlike[best], group) && !slices.Contains(groupsAlike[group], best) {
+		if group != best && n > votes[best]*0.7 && !explainsMore(measured[best], measured[group]) && !slices.Contains(groupsAlike[best], group) && !slices.Contains(groupsAlike[group], best) {
 			return ""
 		}
 	}
 	least := 1.5
-	if len(votes) == 1 {
+	if len(votes) == 1 || len(measured[best]) >= fewestMeasured {
 		least = 1
 	}
 	if votes[best] < least {
 		return ""
 	}
 	return best
+}
+
+// fewestMeasured is how many columns of what is measured on one group say as much as a
+// word for it.
+const fewestMeasured = 3
+
+// explainsMore reports whether one group has all columns of another, and others: beside
+// the length and the width of a carapace, PL is of turtles and not of crabs.
+func explainsMore(columns, others []int) bool {
+	return len(columns) >= fewestMeasured && len(columns) > len(others) && !slices.ContainsFunc(others, func(i int) bool { return !slices.Contains(columns, i) })
 }
 
 // headingsOf returns the known headings that the heading of a column is, or else the

@@ -106,7 +106,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	case coded > 0.7 && p.unique < 0.5:
 		c.support(1-4*share(c.weight == 0), "%s can be species codes", ofValues(coded))
 	default:
-		c.support(-5*p.numeric-5*p.moments()-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
+		c.support(-5*p.numeric-5*p.moments()-4*p.ofTexts(codeNumber.MatchString)*share(p.distinct > fewKinds)-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
 	}
 }
 

@@ -78,6 +78,7 @@ func (g *guesser) relate() {
 	}
 	g.longerOfTwo()
 	g.longerThanTail(numeric)
+	g.besideHeadAndBody(numeric)
 	length := g.surest(numeric, "snoutVentLength", "")
 	mass := g.surest(numeric, "", record.Net)
 	if mass == nil {
@@ -185,6 +186,32 @@ func (g *guesser) longerThanTail(items []*item) {
 		for _, c := range it.candidates {
 			if c.meaning.Measurement == "totalLength" && c.weight > 0 {
 				c.support(2, "it is longer than the tail in column %q", tail.heading)
+			}
+		}
+	}
+}
+
+// besideHeadAndBody tells the tail of a mammal from its total length, which exceeds that of
+// head and body.
+func (g *guesser) besideHeadAndBody(items []*item) {
+	body := g.surest(items, "headBodyLength", "")
+	if body == nil {
+		return
+	}
+	for _, it := range items {
+		more, n := g.larger(it, body)
+		if n < 5 || it == body || it.unit != body.unit {
+			continue
+		}
+		longer := float64(more) >= nearlyAll*float64(n)
+		for _, c := range it.candidates {
+			switch {
+			case c.meaning.Measurement == "totalLength" && longer:
+				c.support(1.5, "it is longer than head and body in column %q", body.heading)
+			case c.meaning.Measurement == "totalLength":
+				c.support(-7, "") // the whole is longer than its part
+			case c.meaning.Measurement == "tailLength" && !longer && c.weight > 0:
+				c.support(1.5, "it is shorter than head and body in column %q in some rows", body.heading)
 			}
 		}
 	}

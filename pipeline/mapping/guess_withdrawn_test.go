@@ -293,6 +293,11 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"the tag of one ear", "ltag", "organismID", rising("A%.0f", 101, 1), "rtag", ""},
 		{"a letter before a word", "ltag", "", rising("A%.0f", 101, 1), "", ""},
 		{"the whole of newts", "TL (mm)", "totalLength mm", func(r int) string { return fmt.Sprintf("%.0f", 2.1*(60+float64(r%9))) }, "newt SVL", ""},
+		{"numbers that are no names", "ident", "", rising("N%.0f", 101, 1), "Date", ""},
+		{"a letter in some rows", "mort", "", func(r int) string { return map[bool]string{r%13 == 5: "M"}[true] }, "Date", ""},
+		{"the tail beside head and body", "tl", "tailLength mm", func(r int) string { return fmt.Sprint(70 + r%9) }, "HB", ""},
+		{"a width of turtles by three letters of theirs", "cw", "carapaceWidth mm", func(r int) string { return fmt.Sprint(104 + r%9) }, "CL PL", ""},
+		{"a width of turtles or crabs", "cw", "", func(r int) string { return fmt.Sprint(104 + r%9) }, "Date", ""},
 		{"shells of snails, or of turtles", "ShellLength_mm", "", rising("%.1f", 12, 0.1), "", ""},
 		{"grids with small letters", "grid", "locationID", cycle("bonrip", "bonmat", "bonbs"), "Tag_site", ""},
 		{"numbers for nothing among lengths", "Major_Claw_Length", "chelaLength mm", cycle("-9999", "-9999", "12.1", "14.7", "13.2"), "", "crabs.csv"},
@@ -310,6 +315,10 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 			headings, values = append(headings, c.beside), append(values, func(r int) string { l := 20 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/550) })
 		case "hf W":
 			headings, values = append(headings, "Sex", "Wt (g)"), append(values, cycle("M", "F"), func(r int) string { l := 18 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/1500) })
+		case "HB":
+			headings, values = append(headings, c.beside, "Sex"), append(values, func(r int) string { return fmt.Sprint(88 + r%7) }, cycle("M", "F"))
+		case "CL PL":
+			headings, values = append(headings, "cl", "pl", "Sex"), append(values, func(r int) string { return fmt.Sprint(140 + r%9) }, func(r int) string { return fmt.Sprint(128 + r%9) }, cycle("M", "F"))
 		case "YEAR4":
 			headings, values = append(headings, c.beside), append(values, cycle("1988", "1989"))
 		case "rtag":
