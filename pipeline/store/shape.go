@@ -183,7 +183,7 @@ func (t *taker) shape(c *record.Capture) *shared {
 	return &shared{}
 }
 
-// as is what a form is of, a field or a series, where it is of that.
+// as returns what a form describes as the field or series that it has to be.
 func as[T any](t *taker, of any) T {
 	it, ok := of.(T)
 	if !ok {

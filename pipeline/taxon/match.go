@@ -194,7 +194,7 @@ func (c *Checklist) scientific(n name) Match {
 	return c.written(n, e, ViaName)
 }
 
-// written settles a name that was written in full, of an entry.
+// written settles a name that was written in full and is that of an entry.
 func (c *Checklist) written(n name, e *Entry, via string) Match {
 	m := c.whole(e, via)
 	if m.Synonym != "" {

@@ -56,7 +56,7 @@ func isLicenceIRI(text string) bool {
 	return !translated || licenceLanguages[language] || language == "mi" && !zero
 }
 
-// standardiseLicence leaves as it is what is empty.
+// standardiseLicence leaves an empty term as it is.
 func standardiseLicence(r Record, p Params) Response {
 	if !r.has("license") {
 		return notAmended("license is empty")

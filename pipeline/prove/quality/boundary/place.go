@@ -38,7 +38,7 @@ func At(lat, lon float64) Answer {
 	if !inRange(lat, lon) {
 		return Answer{}
 	}
-	w := the()
+	w := embedded()
 	if on := w.on(lat, lon); len(on) > 0 {
 		return onLand(on)
 	}
@@ -78,7 +78,7 @@ func Within(code string, lat, lon, buffer float64) bool {
 	if !inRange(lat, lon) {
 		return false
 	}
-	w := the()
+	w := embedded()
 	if code == "XZ" {
 		return len(w.on(lat, lon)) == 0 && len(w.distances(lat, lon, zone*(1-leeway)-buffer)) == 0
 	}
@@ -110,15 +110,15 @@ func Within(code string, lat, lon, buffer float64) bool {
 
 // Known reports whether the set holds any land of a country.
 func Known(code string) bool {
-	return code == "XZ" || len(the().byCode[code]) > 0
+	return code == "XZ" || len(embedded().byCode[code]) > 0
 }
 
 // OnLand reports whether a place lies on land or in a lake.
-func OnLand(lat, lon float64) bool { return inRange(lat, lon) && len(the().on(lat, lon)) > 0 }
+func OnLand(lat, lon float64) bool { return inRange(lat, lon) && len(embedded().on(lat, lon)) > 0 }
 
 // NearLand reports whether land, or a lake, begins within so many kilometres.
 func NearLand(lat, lon, km float64) bool {
-	return inRange(lat, lon) && len(the().distances(lat, lon, km)) > 0
+	return inRange(lat, lon) && len(embedded().distances(lat, lon, km)) > 0
 }
 
 func inRange(lat, lon float64) bool {

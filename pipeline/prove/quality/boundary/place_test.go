@@ -103,7 +103,7 @@ var referenceCodes = map[string][]string{
 // The reference comes from another program, written in another language, that
 // counts turns instead of crossings and measures on the sphere.
 func TestReference(t *testing.T) {
-	w := the()
+	w := embedded()
 	codes := map[string]string{} // name to code, as far as the two sets pair them
 	for _, row := range readRows(t, "testdata/reference/boundary.csv") {
 		lat, lon, land, nearest, km := degrees(t, row[0]), degrees(t, row[1]), row[2], row[3], degrees(t, row[4])
@@ -195,14 +195,14 @@ func FuzzWithin(f *testing.F) {
 }
 
 func BenchmarkAtLand(b *testing.B) {
-	the()
+	embedded()
 	for b.Loop() {
 		At(42.44, -76.5)
 	}
 }
 
 func BenchmarkAtSea(b *testing.B) {
-	the()
+	embedded()
 	for b.Loop() {
 		At(64, 5)
 	}

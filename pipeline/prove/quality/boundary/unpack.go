@@ -41,8 +41,8 @@ type world struct {
 	cells                            cellIndex
 }
 
-// the returns the embedded set.
-var the = sync.OnceValue(func() *world { return schemas.Must(unpack(schemas.Boundaries)) })
+// embedded returns the set that comes with the program.
+var embedded = sync.OnceValue(func() *world { return schemas.Must(unpack(schemas.Boundaries)) })
 
 // unpack reads the format that schemas/boundaries/convert.go writes.
 func unpack(packed []byte) (*world, error) {
