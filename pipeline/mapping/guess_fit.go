@@ -144,6 +144,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(balance(inside, 3, 6), "%s can be its %s", ofValues(inside), v.Kind)
 	case kindPair:
 		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
+		two = max(two, p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) >= twoAngles }))
 		two = max(two, p.ofTexts(func(t string) bool { return strings.Count(t, "°")+strings.Count(t, "º") > 1 }))
 		c.support(balance(two, 2, 5), "%s hold several numbers", ofValues(two))
 	case kindIdentifier:
@@ -173,6 +174,9 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(balance(text, 0.5, minus)-4*p.moments()*share(p.moments() > 0.5), "%s are text", ofValues(text))
 	}
 }
+
+// twoAngles is how many numbers two angles of degrees and minutes have.
+const twoAngles = 4
 
 // fewestPacked is the number of different days of six digits from which they are no
 // numbers of nights: of any such number about one in ten is a day in some order.
