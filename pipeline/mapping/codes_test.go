@@ -38,6 +38,7 @@ func TestLineOfCodes(t *testing.T) {
 		{"NR non-reproductive, P pregnant, PL post-lactating", []string{"NR", "", "PL", "-"}, "NR = non-reproductive; P = pregnant; PL = post-lactating", 1},
 		{"I = inactivo; L = lactante", []string{"I", "L", "L"}, "I = inactivo; L = lactante", 1},
 		{"I = inactivo; L = lactante", []string{"I", "L", "M", "P"}, "I = inactivo; L = lactante", 0.5}, // says nothing of M and P
+		{"Legenda: m = man, v = vrouw", []string{"m", "v"}, "m = man; v = vrouw", 1},
 		{"I = inactivo; L = lactante", []string{"", ""}, "", 0},
 		{"M = male", []string{"M"}, "", 0},
 		{"All frogs released, no deaths", []string{"A"}, "", 0},

@@ -104,7 +104,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(balance(one, 1, 6), "%s look like one-word names", ofValues(one))
 	case kindShape:
 		shaped := p.ofTexts(shapes[c.meaning.Term].MatchString)
-		c.support(balance(shaped, 7, 1), "%s have the shape of it", ofValues(shaped))
+		c.support(balance(shaped, 7, 1)-5*share(shaped == 0), "%s have the shape of it", ofValues(shaped))
 	case kindNumber:
 		low, high := v.Minimum, v.Maximum
 		if metres, ok := inUnit(1, it.unit, "m"); ok && strings.HasSuffix(c.meaning.Term, "InMeters") {

@@ -376,6 +376,11 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"SVL (mm)", "TL (mm)"}, []func(int) string{rising("%.1f", 36, 2), rising("%.1f", 70, 4)}, []string{"snoutVentLength mm", ""}},
 		{[]string{"Culmen", "Mass"}, []func(int) string{rising("%.1f", 48, 2), rising("%.0f", 310, 20)}, []string{"culmenLength mm", "net g"}},
 		{[]string{"Observer code", "SVL"}, []func(int) string{cycle("1", "2"), rising("%.1f", 36, 2)}, []string{"", "snoutVentLength mm"}},
+		{[]string{"FA (mm)", "TL (mm)", "Tail (mm)"}, []func(int) string{rising("%.1f", 45, 1), rising("%.0f", 80, 1), rising("%.0f", 33, 1)}, []string{"forearmLength mm", "totalLength mm", "tailLength mm"}},
+		{[]string{"Newt + bag (g)", "Bag (g)", "Newt", "Newt no."}, []func(int) string{rising("%.1f", 5.4, 0.3), rising("%.1f", 3.1, 0.1), rising("%.1f", 2.3, 0.2), rising("%.0f", 1, 1)}, []string{"gross g", "tare g", "net g", "recordNumber"}},
+		{[]string{"头宽 HW (mm)", "鼻间距 INS (mm)", "体重 (g)"}, []func(int) string{rising("%.1f", 24, 1), rising("%.1f", 6, 0.1), rising("%.1f", 30, 2)}, []string{"headWidth mm", "internarialDistance mm", "net g"}},
+		{[]string{"SVL (mm)", "Status", "Author"}, []func(int) string{rising("%.1f", 36, 2), cycle("Holotype", "Paratype", "Paratipo"), cycle("(Schreber, 1780)", "Melchior, 1834")}, []string{"snoutVentLength mm", "typeStatus", "scientificNameAuthorship"}},
+		{[]string{"SVL (mm)", "Status", "Author"}, []func(int) string{rising("%.1f", 36, 2), cycle("done", "open"), cycle("K. Niles", "R. Oak")}, []string{"snoutVentLength mm", "", ""}},
 		{[]string{"Species", "Net", "Net Ht", "Wt"}, []func(int) string{cycle("EPFU"), cycle("Net 1", "Net 2"), rising("%.1f", 2, 0.3), rising("%.1f", 12, 0.4)}, []string{"scientificName", "locationID", "", "net g"}},
 	} {
 		table := tableOf("sheet.csv", c.headings, c.values...)
@@ -567,6 +572,39 @@ func TestGuessTwoHeadingRows(t *testing.T) {
 		if got := said(guesses[i].Meaning); got != want {
 			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
 		}
+	}
+}
+
+// An animal under a mass is what was weighed, and no number of the row.
+func TestGuessMassOfAnimal(t *testing.T) {
+	table := tableOf("bats.csv", []string{"Mass (g) with bag", "Mass (g) bag", "Mass (g) bat"}, rising("%.1f", 16, 0.2), rising("%.1f", 8, 0.1), rising("%.1f", 8, 0.1))
+	for i, below := range []string{"with bag", "bag", "bat"} {
+		table.Columns[i].Parts = []string{"Mass (g)", below}
+	}
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"gross g", "tare g", "net g"} {
+		if got := said(guesses[i].Meaning); got != want {
+			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
+		}
+	}
+}
+
+// TestGuessCapturesAndRecaptures has letters that say whether an animal was new. In an
+// empty form beside the sheet nothing speaks against a number of the row.
+func TestGuessCapturesAndRecaptures(t *testing.T) {
+	headings := []string{"N° individu", "Capture/Recapture", "LMC (mm)"}
+	table := tableOf("tritons.csv", headings, rising("A%.0f", 45, 1), cycle("C", "R", "C"), rising("%.0f", 60, 1))
+	empty := tableOf("tritons.csv", headings, cycle(""), cycle(""), cycle(""))
+	empty.Rows = nil
+	d, err := Propose("tritons", []record.Table{table, empty}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := d.guessOf("Capture/Recapture"); g != nil && g.Meaning.Role != record.Unmatched {
+		t.Errorf("taken for %+v", g)
 	}
 }
 

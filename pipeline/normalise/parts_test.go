@@ -118,6 +118,8 @@ func TestOneColumnOfSexAndStage(t *testing.T) {
 		{"Sex=sex", "juv", "", "juvenile", "", ""},
 		{"Sex=sex", "F (gravid)", "female", "", "gravid", ""},
 		{"Sex=sex", "♀ gravid", "female", "", "gravid", ""},
+		{"Rep=reproductiveCondition", "no emb", "", "", "", "warning word-unknown frogs.csv, B2"},
+		{"Rep=reproductiveCondition", "embryos", "", "", "", "warning word-unknown frogs.csv, B2"},
 		{"Sex=sex", "adult male", "male", "adult", "", ""},
 		{"Sex=sex", "ad", "", "adult", "", ""},
 		{"Sex=sex", "U", "indeterminate", "", "", ""},

@@ -78,6 +78,7 @@ func TestFind(t *testing.T) {
 		{list: "occurrence_status", text: "0", value: "absent", ok: true},
 		{list: "establishment_means", text: "non-native", value: "introduced", ok: true},
 		{list: "reproductive_condition", text: "GRAVID", value: "gravid", ok: true},
+		{list: "reproductive_condition", text: "not gravid", rule: RuleUnknown},
 		{list: "vitality", text: "DOR", value: "dead", ok: true},
 		{list: "sampling_protocol", text: "dipnet", value: "dip net", ok: true},
 	} {
