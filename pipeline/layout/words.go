@@ -85,7 +85,7 @@ func isSummaryWord(text string) (is, sure bool) {
 	}
 	k := fold(text)
 	w := words()
-	if len(k) == 3 && k[1] == ' ' {
+	if len(k) == 3 && k[1] == ' ' && k[2] >= 'a' {
 		k = k[:1] + k[2:] // "± D.E."
 	}
 	if w.total[k] || w.summary[k] {

@@ -14,7 +14,8 @@ import (
 // other, and weighs the order of those that may be gross and tare.
 func (g *guesser) weighings(numeric []*item) {
 	masses := slices.DeleteFunc(slices.Clone(numeric), func(it *item) bool {
-		return it.replicates != nil || !g.silent(it) && !slices.ContainsFunc(it.candidates, isMass) && !g.know.onlyAnimals(g.readings[it.columns[0]].words) || it.unit != "" && quantity.Dimension(it.unit) != "mass"
+		may := g.silent(it) || slices.ContainsFunc(it.candidates, isMass) || g.know.onlyAnimals(g.readings[it.columns[0]].words)
+		return it.replicates != nil || !may || it.unit != "" && quantity.Dimension(it.unit) != "mass"
 	})
 	if len(masses) > 15 {
 		masses = slices.DeleteFunc(masses, func(it *item) bool { return !slices.ContainsFunc(it.candidates, isMass) })

@@ -3,7 +3,8 @@
 //
 // Parse takes one cell and returns what kind of statement it is (record.State),
 // the number, the place of its last digit and its unit. Text beside the number
-// is returned as Remark. What cannot be read, or can be read in two ways, is
+// is returned as Remark; so are words in its place, unless they say where it is
+// ("see book"). What cannot be read, or can be read in two ways, is
 // Unread with a problem. What it probably was is the problem's suggestion and
 // is never used as the value.
 //

@@ -139,12 +139,12 @@ func detect(before, window []byte) *guess {
 	best := all[0]
 	if best.isBroken() {
 		if i := slices.IndexFunc(all, func(s scored) bool { return s.charmap == nil && !s.isBroken() }); i >= 0 {
-			best, all = all[i], slices.Concat(all[i:i+1], all[:i], all[i+1:])
+			best = all[i]
 		}
 	}
 	g := &guess{found: best.encodingOf, count: best.count, sample: best.sample}
 	margin := 1.0
-	for _, s := range all[1:] {
+	for _, s := range all {
 		proposed := s.charmap != nil || second[s.name] > 0
 		if proposed && !s.isBroken() && !bytes.Equal(s.text, best.text) {
 			margin, g.runnerUp = best.score-s.score, s.name
