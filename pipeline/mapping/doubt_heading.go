@@ -30,7 +30,7 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "the letters mean it in another language than the other headings have",
 		when: func(t *trial) bool {
-			return t.foreign && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.reading.letters() <= longestInitials
+			return t.foreign && !t.told && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.reading.letters() <= longestInitials
 		}},
 	{why: "the heading does not say of what it is, and nothing else says that animals were measured",
 		when: func(t *trial) bool {

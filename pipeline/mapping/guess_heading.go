@@ -260,7 +260,7 @@ func (g *guesser) otherNumbers(it *item) {
 }
 
 // byLegend adds what the legend of the workbook says of a heading that says
-// little by itself: as it stands, or else by a step.
+// little by itself, or is a few letters: as it stands, or else by a step.
 func (g *guesser) byLegend(it *item, step func(*item)) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
@@ -270,8 +270,8 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 		it.add(c)
 		return
 	}
-	certain := slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) && own.letters() > longestInitials
-	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || certain {
+	certain := slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 })
+	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || certain && own.letters() > longestInitials {
 		return
 	}
 	before := it.candidates
@@ -284,7 +284,7 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 		c.reasons[0] = fmt.Sprintf("the legend says %q", legend.whole)
 		c.partial, c.told = false, true
 	}
-	if len(it.candidates) == 0 {
+	if len(it.candidates) == 0 || certain && !slices.ContainsFunc(it.candidates, isMeasured) {
 		it.candidates = before
 	}
 }
