@@ -50,6 +50,14 @@ var againstPlaces = []objection{
 			return t.is(placeTerms...) && t.know.isLocality(t.candidate.heading) && t.p.distinct > 1 && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "%d different letters may as well be codes of what else the heading means",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.p.length == 1 && t.p.numeric < 0.1 && t.p.distinct <= fewKinds && t.p.filled > 20 &&
+				slices.ContainsFunc(t.it.candidates, func(o *candidate) bool {
+					return o.weight >= t.weight && t.know.values[o.meaning.Term].Kind == kindWord
+				})
+		},
+		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "most rows have a long number of their own, as animals have and places do not",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.p.numeric > 0.9 && 2*t.p.distinct > t.p.filled && t.p.length >= longNumber

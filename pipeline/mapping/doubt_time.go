@@ -30,7 +30,7 @@ var againstTimes = []objection{
 		}, figures: differentOfRows},
 	{why: "there are only %d different texts in %d rows, too few for visits",
 		when: func(t *trial) bool {
-			return t.is("eventID") && t.partial && t.p.filled > 20 && (t.p.distinct < 3 || t.p.distinct <= fewKinds && t.p.ofTexts(beginsSmall) > 0.9)
+			return t.is("eventID") && t.p.filled > 20 && (t.partial && t.p.distinct < 3 || t.p.distinct <= fewKinds && t.p.ofTexts(beginsSmall) > 0.9)
 		},
 		figures: differentOfRows},
 }

@@ -30,7 +30,7 @@ func suits(scope, group string) (ok, sure bool) {
 // negative, has no vote.
 func (g *guesser) findGroup(without int) string {
 	votes := map[string]float64{}
-	measured := map[string][]int{} // columns of what is measured on such animals
+	measured := map[string][]int{} // columns of letters for what is measured on such animals
 	vote := func(text string, weight float64, seen map[string]bool) {
 		for _, part := range headingParts(text) {
 			word := vocabulary.Fold(part)
@@ -64,6 +64,7 @@ func (g *guesser) findGroup(without int) string {
 			}
 		}
 		most := map[string]float64{} // of the meanings that a heading has in several languages
+		letters := len(known) > 0 && g.readings[i].letters() <= longestInitials
 		for _, h := range known {
 			if h.Role == vocabulary.HeadingMeasurement && h.Weight > generalWord {
 				for group, scopes := range groupsAlike {
@@ -75,7 +76,9 @@ func (g *guesser) findGroup(without int) string {
 		}
 		for group, n := range most {
 			votes[group] += n
-			measured[group] = append(measured[group], i)
+			if letters {
+				measured[group] = append(measured[group], i)
+			}
 		}
 		g.voteByNames(g.profiles[i], votes)
 	}
@@ -103,8 +106,8 @@ func (g *guesser) findGroup(without int) string {
 	return best
 }
 
-// fewestMeasured is how many columns of what is measured on one group say as much as a
-// word for it.
+// fewestMeasured is how many columns of letters for what is measured on one group say as
+// much as a word for it.
 const fewestMeasured = 3
 
 // explainsMore reports whether one group has all columns of another, and others: beside

@@ -102,6 +102,7 @@ func (g *guesser) propose(it *item) {
 	}
 	g.otherPlaces(it)
 	g.otherNames(it)
+	g.numberOfAnimal(it)
 	g.otherMarks(it)
 	if it.replicates != nil {
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return c.meaning.Role != record.Measurement })
@@ -241,6 +242,23 @@ func (g *guesser) otherMarks(it *item) {
 			o := c.fallBack("otherCatalogNumbers", c.weight*0.8)
 			o.shared = g.repeatable(o.meaning.Term)
 			it.add(o)
+			return
+		}
+	}
+}
+
+// numberOfAnimal lets the number of an animal that comes again be its mark: "Tort no" in
+// recaptures.
+func (g *guesser) numberOfAnimal(it *item) {
+	words, p := g.readings[it.columns[0]].words, g.profiles[it.columns[0]]
+	if p.onceEach() || p.counting > 0.5 || !g.know.hasKind(words, identityWord) || !slices.ContainsFunc(words, func(w string) bool { return g.know.animals[w] }) {
+		return
+	}
+	for _, c := range it.candidates {
+		if c.meaning.Term == "recordNumber" && !c.partial {
+			o := *c
+			o.meaning.Term, o.unnamed, o.reasons = "organismID", true, slices.Clone(c.reasons)
+			it.add(&o)
 			return
 		}
 	}
