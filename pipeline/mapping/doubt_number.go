@@ -67,7 +67,7 @@ func doubtMark(t *trial) string {
 	case p.ofTexts(plainNumber.MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
 		return "a plural over numbers is a count"
 	case p.distinct == 1 && 2*p.filled < p.rows && p.ofTexts(digits.MatchString) == 0:
-		return "few rows have it, and the same word"
+		return "few rows have it, all of them the same word"
 	case p.filled > 20 && p.distinct <= 5:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case p.numeric > 0.9 && p.filled >= 5 && 3*p.ones() > p.filled:

@@ -92,16 +92,16 @@ func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) 
 	}
 	for i := range applied {
 		t := &applied[i]
-		columns, names := make([][]int, len(terms)), make([]bool, len(terms))
+		columns, marks := make([][]int, len(terms)), make([]bool, len(terms))
 		for k, term := range terms {
-			names[k] = know.values[term].Kind == kindIdentifier
+			marks[k] = know.values[term].Kind == kindIdentifier
 			if columns[k] = columnsOf(t, term); columns[k] == nil {
 				return nil, false
 			}
 		}
 		long := slices.ContainsFunc(t.Columns, func(c record.Column) bool { return c.Meaning.Role == record.NameColumn })
 		for r, row := range t.Rows {
-			key := keyText(row, columns, names)
+			key := keyText(row, columns, marks)
 			if long && r > 0 && key != "" && key == texts[len(texts)-1] {
 				continue
 			}
@@ -111,12 +111,12 @@ func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) 
 	return texts, len(texts) > 0
 }
 
-// keyText returns the texts of some columns, "" where one is empty. In those that names
-// marks, what says that there is none ("none", "not tagged") is no text.
-func keyText(row record.TableRow, columns [][]int, names []bool) string {
+// keyText returns the texts of some columns, "" where one is empty. In those of marks and
+// numbers, what says that there is none is no text.
+func keyText(row record.TableRow, columns [][]int, marks []bool) string {
 	parts := make([]string, len(columns))
 	for k, of := range columns {
-		if parts[k] = textIn(row, of); parts[k] == "" || names[k] && quantity.Missing(parts[k]) {
+		if parts[k] = textIn(row, of); parts[k] == "" || marks[k] && (quantity.Missing(parts[k]) || quantity.Sentinel(parts[k])) {
 			return ""
 		}
 	}

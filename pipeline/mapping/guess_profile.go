@@ -88,7 +88,7 @@ func (g *guesser) decimalMark() (mark byte) {
 // counting looks at the first rows, which follow each other.
 func (g *guesser) counting(column int) float64 {
 	n, counted, above := 0, 0, math.NaN()
-	behind, out := 0, 0 // numbers beyond 1 that follow the one above, and that do not
+	following, astray := 0, 0 // numbers beyond 1 that follow the one above, and that do not
 	for _, row := range g.table.Rows[:min(len(g.table.Rows), rowsLooked)] {
 		if column >= len(row.Cells) {
 			continue
@@ -101,15 +101,15 @@ func (g *guesser) counting(column int) float64 {
 			n++
 			follows := float64(x) == above+1
 			counted += int(share(follows || x <= 1 && above > 1))
-			behind += int(share(follows && x > 1))
-			out += int(share(!follows && x != 1))
+			following += int(share(follows && x > 1))
+			astray += int(share(!follows && x != 1))
 		}
 		above = float64(x)
 	}
 	switch {
 	case n < 5:
 		return 0
-	case out == 0 && behind >= 5:
+	case astray == 0 && following >= 5:
 		return 1 // of each few, also where there is but one: 1, 1, 2, 1, 1, 2, 3
 	}
 	return float64(counted) / float64(n)

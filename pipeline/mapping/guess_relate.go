@@ -172,8 +172,8 @@ func (g *guesser) longerOfTwo() {
 		"it is %.1f times the length in column %q, but no length of an animal exceeds its total length", math.Exp(shift), shorter.heading)
 }
 
-// longerThanTail supports a total length that is longer than the tail, of which another
-// column certainly is in nearly every row.
+// longerThanTail supports a total length that in nearly every row is longer than what
+// another column certainly has, the tail.
 func (g *guesser) longerThanTail(items []*item) {
 	tail := g.surest(items, "tailLength", "")
 	if tail == nil || slices.ContainsFunc(tail.candidates, func(c *candidate) bool { return c.meaning.Measurement == "totalLength" }) {

@@ -165,8 +165,8 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 }
 
 // tails lists the account by which a lizard, a salamander or a snake lost a part of its
-// tail, any share of it being as likely: nothing is then wrong with its tail or total
-// length.
+// tail: nothing is then wrong with its tail or total length. Any share of the tail is as
+// likely to be left, so that the log of a length has the density length over whole tail.
 func (f *fitted) tails(v *view, list []hypothesis) []hypothesis {
 	body := slices.IndexFunc(v.cells, func(c *cell) bool { return c.measurement == "snoutVentLength" })
 	if body < 0 {
@@ -176,15 +176,15 @@ func (f *fitted) tails(v *view, list []hypothesis) []hypothesis {
 		if c.measurement != "tailLength" && c.measurement != "totalLength" || v.alone(i) >= 0 {
 			continue
 		}
-		left, whole := math.Exp(c.log), math.Exp(v.expected(i))
-		density := left // of the log of the length, times the length of the whole tail
+		length := math.Exp(c.log)
+		left, whole := length, math.Exp(v.expected(i))
 		if c.measurement == "totalLength" {
 			snoutVent := math.Exp(v.cells[body].log)
 			left, whole = left-snoutVent, whole-snoutVent
 		}
 		if left > 0 && whole > left {
 			list = append(list, hypothesis{slip: tailShort, square: v.without(i),
-				score: math.Log(f.settings.Odds.Tail*v.tolerance(i)*math.Sqrt(2*math.Pi)*density/whole) + v.likelihood(v.without(i), len(v.cells)-1)})
+				score: math.Log(f.settings.Odds.Tail*v.tolerance(i)*math.Sqrt(2*math.Pi)*length/whole) + v.likelihood(v.without(i), len(v.cells)-1)})
 		}
 	}
 	return list
