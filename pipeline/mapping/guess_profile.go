@@ -316,10 +316,10 @@ func (p *profile) greatest() float64 { return p.values[len(p.values)-1] }
 // width is how far apart the numbers are, but for the farthest of them: the width of the
 // narrowest range that holds a share of them. There must be some.
 func (p *profile) width(share float64) float64 {
-	left := int((1 - share) * float64(len(p.values))) // out
+	out := int((1 - share) * float64(len(p.values)))
 	width := math.Inf(1)
-	for i := range left + 1 {
-		width = min(width, p.values[len(p.values)-1-left+i]-p.values[i])
+	for i := range out + 1 {
+		width = min(width, p.values[len(p.values)-1-out+i]-p.values[i])
 	}
 	return width
 }

@@ -11,12 +11,12 @@ import (
 
 // What shows that a day is out of order, and what does not.
 const (
-	orderlySteps = 5  // steps from day to day in order that show an order
-	strayOnes    = 10 // and as many for each that no slip explains
-	strayRows    = 4  // rows around a stray row of a day that show a block of rows of one day
-	lateEntry    = 2  // days that a row may be out of order by because it was entered late
-	betweenTrips = 10 // days between the rows around that show the month of a row
-	maxUnordered = 1000
+	orderlySteps = 5    // steps from day to day in order that show an order
+	stepsForEach = 10   // and steps for each against it that no slip explains
+	strayRows    = 4    // rows around a stray row of a day that show a block of rows of one day
+	lateEntry    = 2    // days that a row may be out of order by because it was entered late
+	betweenTrips = 10   // days between the rows around that show the month of a row
+	maxUnordered = 1000 // days that are remembered of a table
 )
 
 // dateOrder looks for days that are out of the order of the rows of a table, and that a
@@ -35,7 +35,7 @@ type dateOrder struct {
 // dayOfRows is a run of rows of one day.
 type dayOfRows struct {
 	calendar.Day
-	cells   []record.Address
+	cells   []record.Run
 	n       int    // of its cells
 	key     string // of the first capture
 	written string // its date
@@ -70,11 +70,12 @@ func (o *dateOrder) add(c *record.Capture, date *record.Value) {
 			alone: date.Verbatim != "" && (time == nil || time.From() != date.From())})
 	}
 	last, at := &o.days[2], date.From()
-	if last.n > 0 && at == last.cells[len(last.cells)-1] {
+	if n := len(last.cells); n > 0 && at.Row == last.cells[n-1].Last && at.Column == last.cells[n-1].Column {
 		return // written once over blanks
 	}
-	if last.n++; last.n <= maxHeld.ofOne {
-		last.cells = append(last.cells, at)
+	last.n++
+	if len(last.cells) < maxGapRuns {
+		last.cells = record.Extend(last.cells, at)
 	}
 }
 
@@ -143,10 +144,10 @@ func (o *dateOrder) findings() (out []record.Finding) {
 	falling := o.down > o.up
 	inOrder := o.slips(func(u *unorderedDay) bool { return falling && u.down || !falling && u.up })
 	along, against := max(o.up, o.down)-len(inOrder), min(o.up, o.down)-len(inOrder)
-	if strayOnes*against <= along && strayOnes*(len(inOrder)-1) <= along && along >= orderlySteps {
+	if stepsForEach*against <= along && stepsForEach*(len(inOrder)-1) <= along && along >= orderlySteps {
 		return reportDays(inOrder)
 	}
-	if strays := o.slips(func(u *unorderedDay) bool { return u.stray }); strayOnes*(o.returns-len(strays)) <= o.count {
+	if strays := o.slips(func(u *unorderedDay) bool { return u.stray }); stepsForEach*(o.returns-len(strays)) <= o.count {
 		return reportDays(strays)
 	}
 	return nil
@@ -175,7 +176,7 @@ func reportDays(days []*unorderedDay) (out []record.Finding) {
 }
 
 func (u *unorderedDay) report() record.Finding {
-	f := record.Finding{Rule: "date-out-of-order", Level: record.Warning, At: u.cells[0], Also: u.cells[1:], Capture: u.key, Field: "eventDate", Value: u.written,
+	f := record.Finding{Rule: "date-out-of-order", Level: record.Warning, At: u.cells[0].Address, Also: u.others(), Capture: u.key, Field: "eventDate", Value: u.written,
 		Reason: fmt.Sprintf("%s is out of order: the rows above are of %s, those below of %s", u.Day, u.before, u.after)}
 	for i, s := range u.fits {
 		f.Reason += fmt.Sprintf("%s%s would fit: %s", [...]string{"; ", ", or "}[min(i, 1)], s.Day, s.slip)
@@ -185,4 +186,14 @@ func (u *unorderedDay) report() record.Finding {
 	}
 	f.Gather(u.n)
 	return f
+}
+
+// others are the cells of a day but for the first, as many as one finding names.
+func (d *dayOfRows) others() (out []record.Address) {
+	for _, run := range d.cells {
+		for at := run.Address; at.Row <= run.Last && len(out) <= maxHeld.ofOne; at.Row++ {
+			out = append(out, at)
+		}
+	}
+	return out[1:]
 }
