@@ -60,7 +60,9 @@ func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	}
 	g.keys, g.sum = nil, nil
 	v.duplicates.sort()
-	w.region, w.sites = w.regionOf(g.spots.Places()), g.spots.Sites()
+	if w.region = w.regionOf(g.spots.Places()); w.sensitive.file == "" {
+		w.sites = g.spots.Sites() // what is far from a site tells where the site is
+	}
 	twice, sameDay, err := w.enteredTwice(v)
 	if err != nil {
 		return err

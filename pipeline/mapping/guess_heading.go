@@ -346,9 +346,7 @@ func (g *guesser) otherNames(it *item) {
 	apart := append(slices.Clone(words), g.know.numberApart(words)...)
 	for _, c := range it.candidates {
 		if c.meaning.Term == "scientificName" && g.know.hasKind(apart, identityWord) {
-			o := *c
-			o.meaning.Term, o.weight, o.reasons, o.fallback = "taxonID", c.weight*0.8, slices.Clone(c.reasons), true
-			it.add(&o)
+			it.add(c.fallBack("taxonID", c.weight*0.8))
 			return
 		}
 	}
