@@ -29,3 +29,22 @@ func TestLostCharactersDoNotStopARun(t *testing.T) {
 		t.Errorf("%q", text)
 	}
 }
+
+// The name of a scale is kept where the mass that was read on it is undecided and no
+// bag was weighed.
+func TestScaleOfAnUndecidedMassIsKept(t *testing.T) {
+	dir, out := t.TempDir(), t.TempDir()
+	put(t, dir, "survey.yaml", anySurvey+indented(`    - {heading: Field No, term: recordNumber}
+    - {heading: Net, weighing: net, unit: g}
+    - {heading: Tare, weighing: tare, unit: g}
+    - {heading: Scale, weighing: scale}
+    - {heading: Count, term: individualCount}
+`))
+	put(t, dir, "frogs.csv", "Field No,Net,Tare,Scale,Count\n1,25,escaped,balance,0\n2,24.5,4.5,balance,1\n")
+	if _, err := pipeline.Run(context.Background(), dir, out, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if text := string(files(t, out)["darwin-core/occurrence.csv"]); !strings.Contains(text, `""undecided"":{""bodyMass"":""25"",""scale"":""balance""}`) {
+		t.Errorf("%s", text)
+	}
+}

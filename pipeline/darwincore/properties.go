@@ -226,16 +226,16 @@ func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
 	}
 }
 
-// undecidedOn reports whether all that was read on a scale is undecided, so that
-// no measurement names the scale.
+// undecidedOn reports whether something that was read on a scale is undecided, and
+// nothing that was read on it is published, so that no measurement names the scale.
 func undecidedOn(published []*record.Reading, scale string) bool {
 	some := false
 	for _, r := range published {
 		if r.Instrument == scale {
-			if r.Undecided == "" {
+			if taken(r) {
 				return false
 			}
-			some = true
+			some = some || r.Undecided != ""
 		}
 	}
 	return some
