@@ -3,9 +3,10 @@ package mapping
 import (
 	"regexp"
 	"slices"
-	"spadefoot/pipeline/record"
 	"strings"
 	"unicode/utf8"
+
+	"spadefoot/pipeline/record"
 )
 
 // personal are names of people.

@@ -90,11 +90,14 @@ func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) 
 	if err != nil {
 		return nil, false
 	}
+	marks := make([]bool, len(terms))
+	for k, term := range terms {
+		marks[k] = know.values[term].Kind == kindIdentifier
+	}
 	for i := range applied {
 		t := &applied[i]
-		columns, marks := make([][]int, len(terms)), make([]bool, len(terms))
+		columns := make([][]int, len(terms))
 		for k, term := range terms {
-			marks[k] = know.values[term].Kind == kindIdentifier
 			if columns[k] = columnsOf(t, term); columns[k] == nil {
 				return nil, false
 			}

@@ -170,9 +170,16 @@ func (g *guesser) repeatable(term string) bool {
 // fallBack makes a candidate that of a like term, for where its own is another
 // column's.
 func (c *candidate) fallBack(term string, weight float64) *candidate {
+	o := c.as(term, weight)
+	o.fallback = true
+	o.reasons = append(o.reasons, fmt.Sprintf("where another column is the %s, this may be %s", c.meaning.Term, term))
+	return o
+}
+
+// as makes a candidate that of another term.
+func (c *candidate) as(term string, weight float64) *candidate {
 	o := *c
-	o.meaning.Term, o.weight, o.fallback = term, weight, true
-	o.reasons = append(slices.Clone(c.reasons), fmt.Sprintf("where another column is the %s, this may be %s", c.meaning.Term, term))
+	o.meaning.Term, o.weight, o.reasons = term, weight, slices.Clone(c.reasons)
 	return &o
 }
 

@@ -116,19 +116,15 @@ func (g *guesser) propose(it *item) {
 // byScript parts the Chinese, Japanese and Korean signs of a heading from the rest:
 // "头宽 HW" says the same twice.
 func byScript(heading string) (signs, rest string) {
-	sign := func(r rune) rune {
-		if r >= firstSign {
-			return r
-		}
-		return -1
+	only := func(signs bool) string {
+		return strings.Map(func(r rune) rune {
+			if (r >= firstSign) == signs {
+				return r
+			}
+			return -1
+		}, heading)
 	}
-	other := func(r rune) rune {
-		if r < firstSign {
-			return r
-		}
-		return -1
-	}
-	return strings.Map(sign, heading), strings.TrimSpace(strings.Map(other, heading))
+	return only(true), strings.TrimSpace(only(false))
 }
 
 // firstSign is the first of the Chinese, Japanese and Korean signs.
@@ -229,15 +225,12 @@ func (g *guesser) otherMarks(it *item) {
 	for _, c := range it.candidates {
 		if c.meaning.Role == record.Term && c.meaning.Term == "organismID" {
 			if p := g.profiles[it.columns[0]]; p.counting > 0.8 && p.unique < 0.98 {
-				n := *c
-				n.meaning.Term, n.weight, n.reasons = "recordNumber", c.weight*0.3, slices.Clone(c.reasons)
-				it.add(&n)
+				it.add(c.as("recordNumber", c.weight*0.3))
 			}
 			if p := g.profiles[it.columns[0]]; !c.partial && p.counting < 0.5 && p.whole == 1 && 3*p.ones() > p.filled && p.distinct > 1 {
-				n := *c
-				n.meaning.Term, n.weight, n.shared = "individualCount", c.weight*0.6, false
-				n.reasons = []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
-				it.add(&n)
+				n := c.as("individualCount", c.weight*0.6)
+				n.shared, n.reasons = false, []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
+				it.add(n)
 			}
 			o := c.fallBack("otherCatalogNumbers", c.weight*0.8)
 			o.shared = g.repeatable(o.meaning.Term)
@@ -256,9 +249,9 @@ func (g *guesser) numberOfAnimal(it *item) {
 	}
 	for _, c := range it.candidates {
 		if c.meaning.Term == "recordNumber" && !c.partial {
-			o := *c
-			o.meaning.Term, o.unnamed, o.reasons = "organismID", true, slices.Clone(c.reasons)
-			it.add(&o)
+			o := c.as("organismID", c.weight)
+			o.unnamed = true
+			it.add(o)
 			return
 		}
 	}
@@ -269,9 +262,9 @@ func (g *guesser) numberOfAnimal(it *item) {
 func (g *guesser) otherNumbers(it *item) {
 	for _, c := range it.candidates {
 		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.profiles[it.columns[0]].whole == 1 && g.profiles[it.columns[0]].counting < 1 {
-			n := *c
-			n.meaning.Term, n.weight, n.shared, n.reasons = "individualCount", 0.4, false, slices.Clone(c.reasons)
-			it.add(&n)
+			n := c.as("individualCount", 0.4)
+			n.shared = false
+			it.add(n)
 			return
 		}
 	}
