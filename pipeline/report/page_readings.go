@@ -52,10 +52,10 @@ func writtenWith(rs []record.Reading, r *record.Reading) bool {
 
 // one counts a reading that was in a cell.
 func (n *ReadingCount) one(r *record.Reading) {
-	switch {
-	case r.State == record.Missing:
+	switch r.State {
+	case record.Missing:
 		n.Missing++
-	case r.State == record.Unread:
+	case record.Unread:
 		n.Unread++
 	default:
 		n.Understood++
