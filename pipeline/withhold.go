@@ -90,7 +90,7 @@ func isWord(term, text string) bool {
 	if l == nil {
 		return false
 	}
-	value, ok, _ := l.Find(text, nil)
+	value, ok, _ := l.Known(text, nil)
 	return ok && value != ""
 }
 

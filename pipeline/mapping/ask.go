@@ -129,7 +129,7 @@ func (d *Draft) askKey() []Question {
 	return []Question{q}
 }
 
-var numberTerms = []string{"recordNumber", "catalogNumber", "organismID", "fieldNumber", "otherCatalogNumbers"}
+var numberTerms = []string{"occurrenceID", "recordNumber", "catalogNumber", "organismID", "fieldNumber", "otherCatalogNumbers"}
 
 // usualUnits lists what teams measure in, by dimension.
 var usualUnits = map[string][]string{"length": {"mm", "cm", "[in_i]"}, "mass": {"g", "kg", "mg", "[oz_av]", "[lb_av]"}}

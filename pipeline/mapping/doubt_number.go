@@ -13,12 +13,16 @@ import (
 
 // numbered are numbers of records and of things. Marks of animals have objections of
 // their own.
-func (t *trial) numbered() bool { return t.is("recordNumber", "catalogNumber", "materialSampleID") }
+func (t *trial) numbered() bool {
+	return t.is("recordNumber", "catalogNumber", "materialSampleID", "occurrenceID")
+}
 
 var againstNumbers = []objection{
 	{why: "only %d of %d values are different, but such a number identifies one thing",
 		when:    func(t *trial) bool { return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 },
 		figures: differentOfRows},
+	{why: "the other words of the heading may say that it identifies something else",
+		when: func(t *trial) bool { return t.is("occurrenceID") && t.partial }},
 	{why: "the values have no numbers, and nothing says what they are codes of",
 		when: func(t *trial) bool {
 			return !t.is("recordNumber") && t.weight < generalHeading && t.p.ofTexts(digits.MatchString) < 0.5

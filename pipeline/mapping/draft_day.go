@@ -9,8 +9,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// daysInParts lists the terms whose columns, side by side, are the date of a capture.
-var daysInParts = [][]string{{"year", "month", "day"}, {"year", "startDayOfYear"}}
+// daysInParts lists the terms whose columns, side by side, are the date of a capture
+// that has no eventDate.
+var daysInParts = [][]string{{"year", "month", "day"}, {"year", "startDayOfYear"}, {"verbatimEventDate"}}
 
 // dated reports whether the draft gives captures a date: a column for it, or
 // columns for its parts.

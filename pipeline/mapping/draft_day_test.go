@@ -20,6 +20,8 @@ func TestDateOfParts(t *testing.T) {
 		{[]string{"year", "month", "day"}, []string{"2021", "", "3"}, ""},
 		{[]string{"year", "month", "day"}, []string{"2021", "5", "?"}, ""},
 		{[]string{"year", "startDayOfYear"}, []string{"2021", "366"}, ""},
+		{[]string{"verbatimEventDate"}, []string{"3 May 2021"}, "3 May 2021"},
+		{[]string{"verbatimEventDate", "year", "month", "day"}, []string{"Monday", "2021", "5", "3"}, "2021-05-03"},
 		{[]string{"year", "month"}, []string{"2021", "5"}, "none"},
 	} {
 		var table record.Table

@@ -8,28 +8,36 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// keyCandidates are terms that may name a capture, best first; the later ones
-// need the company of date or place.
-var keyCandidates = [][]string{
-	{"recordNumber"}, {"catalogNumber"}, {"otherCatalogNumbers"}, {"organismID"}, {"fieldNumber"},
-	{"eventDate", "recordNumber"}, {"locality", "recordNumber"}, {"eventDate", "locality", "recordNumber"},
-	{"eventDate", "catalogNumber"}, {"locality", "catalogNumber"}, {"eventDate", "organismID"}, {"eventDate", "locality", "organismID"},
-	{"eventDate", "scientificName", "organismID"}, {"eventDate", "eventTime", "organismID"}, {"eventDate", "locality", "scientificName", "organismID"},
-	{"scientificName", "recordNumber"}, {"eventDate", "locality", "scientificName", "recordNumber"},
+// keyCandidate is what may name a capture: terms, and whether a slip may repeat a few
+// of their texts.
+type keyCandidate struct {
+	terms []string
+	slips bool
+}
+
+// keyCandidates are best first; the later ones need the company of date or place. A
+// mark that comes again is a recapture, perhaps of the same day, and fish may be
+// numbered anew in each haul, so that only a number by itself repeats by a slip.
+var keyCandidates = []keyCandidate{
+	{terms: []string{"occurrenceID"}}, {terms: []string{"recordNumber"}}, {terms: []string{"catalogNumber"}},
+	{[]string{"recordNumber"}, true}, {[]string{"catalogNumber"}, true}, {[]string{"otherCatalogNumbers"}, true}, {terms: []string{"organismID"}}, {[]string{"fieldNumber"}, true},
+	{terms: []string{"eventDate", "recordNumber"}}, {terms: []string{"locality", "recordNumber"}}, {terms: []string{"eventDate", "locality", "recordNumber"}},
+	{terms: []string{"eventDate", "catalogNumber"}}, {terms: []string{"locality", "catalogNumber"}},
+	{terms: []string{"eventDate", "organismID"}}, {terms: []string{"eventDate", "locality", "organismID"}}, {terms: []string{"eventDate", "scientificName", "organismID"}},
+	{terms: []string{"eventDate", "eventTime", "organismID"}}, {terms: []string{"eventDate", "locality", "scientificName", "organismID"}},
+	{terms: []string{"scientificName", "recordNumber"}}, {terms: []string{"eventDate", "locality", "scientificName", "recordNumber"}},
 }
 
 // nearlyAll is the share of different texts from which a column counts as the
 // one that names the captures, although a slip repeats a few.
 const nearlyAll = 0.95
 
-// keyOf takes the first candidate whose texts are all there and all different, or a
-// column of numbers that comes near to it; failing that the longest that is there at
-// all. A mark that comes again is a recapture, perhaps of the same day, and fish may be
-// numbered anew in each haul, so that only a number by itself repeats by a slip.
+// keyOf takes the first candidate whose texts are all there and all different, or come
+// near to it; failing that the longest that is there at all.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats bool) {
 	applied := d.applied(tables, clues)
-	for _, terms := range keyCandidates {
-		texts, there := keyTexts(terms, applied)
+	for _, k := range keyCandidates {
+		texts, there := keyTexts(k.terms, applied)
 		if !there {
 			continue
 		}
@@ -39,11 +47,11 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 				different[t] = true
 			}
 		}
-		if len(different) == len(texts) || len(terms) == 1 && terms[0] != "organismID" && float64(len(different)) >= nearlyAll*float64(len(texts)) {
-			return terms, false
+		if len(different) == len(texts) || k.slips && float64(len(different)) >= nearlyAll*float64(len(texts)) {
+			return k.terms, false
 		}
-		if len(terms) > len(key) && !narrow(terms) {
-			key = terms
+		if len(k.terms) > len(key) && !narrow(k.terms) {
+			key = k.terms
 		}
 	}
 	return key, key != nil

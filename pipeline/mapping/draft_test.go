@@ -177,11 +177,22 @@ func TestDraftKey(t *testing.T) {
 		}
 		return plainTable([]string{"Ear tag", "Date", "Site", "SVL (mm)"}, append(rows, again)...)
 	}
+	var specimens, exported [][]string // the collector's number is that of an earlier specimen in the last row
+	for i := range 30 {
+		id := fmt.Sprintf("d3b4c5a6-1f2e-4d3c-8b9a-0123456789%02d", i)
+		specimens = append(specimens, []string{fmt.Sprint(501 + i), fmt.Sprint(11 + i%29), fmt.Sprintf("%.1f", 50+float64(i)*0.3)})
+		exported = append(exported, []string{id, specimens[i][1], specimens[i][2]})
+	}
 	for _, c := range []struct {
 		name  string
 		table record.Table
 		want  []string
 	}{
+		{"a number that is in each row once goes first", plainTable([]string{"Catalog number", "Collector number", "SVL (mm)"}, specimens...), []string{"catalogNumber"}},
+		{"identifiers of occurrences", plainTable([]string{"GUID", "Collector number", "SVL (mm)"}, exported...), []string{"occurrenceID"}},
+		{"identifiers under a heading that says little", plainTable([]string{"UID", "Collector number", "SVL (mm)"}, exported...), []string{"occurrenceID"}},
+		{"numbers under it", plainTable([]string{"UID", "Collector number", "SVL (mm)"}, specimens...), []string{"catalogNumber"}},
+		{"identifiers of something else", plainTable([]string{"Trap GUID", "Collector number", "SVL (mm)"}, exported...), []string{"recordNumber"}},
 		{"marks and a date in parts", plainTable(inParts, recaptured...), []string{"eventDate", "organismID"}},
 		{"a mark that comes again is no slip", plainTable(inParts, seldom...), []string{"eventDate", "organismID"}},
 		{"marks of animals", marked("A161", "2021-06-02", "Otter Pond", "68.3"), []string{"organismID"}},

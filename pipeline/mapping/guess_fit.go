@@ -53,7 +53,9 @@ var (
 	clipLike        = regexp.MustCompile(`^\d{1,2}(-\d{1,2}){1,3}$`) // toes 2-7-11, which are no day under a heading that says so
 	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`)    // R12, trap 7
 	digits          = regexp.MustCompile(`\d+`)
-	mediaName       = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
+	// globalIdentifier is a UUID (RFC 9562), or begins as a URI does (RFC 3986).
+	globalIdentifier = regexp.MustCompile(`(?i)^(urn:|https?://|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$)`)
+	mediaName        = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
 
 // shapes are what the values of terms match: "Holotype", "paratipo"; "(Schreber, 1780)".

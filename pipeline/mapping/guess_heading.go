@@ -95,6 +95,7 @@ func (g *guesser) propose(it *item) {
 		}
 	}
 	g.otherNumbers(it)
+	g.globalIdentifiers(it)
 	if strings.ContainsAny(it.heading, "°º") { // N° is the number of one, N may be how many
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
 			return c.meaning.Term == "individualCount" && c.weight < generalHeading
@@ -265,6 +266,22 @@ func (g *guesser) otherNumbers(it *item) {
 			n := c.as("individualCount", 0.4)
 			n.shared = false
 			it.add(n)
+			return
+		}
+	}
+}
+
+// globalIdentifiers lets what numbers the records be the identifier of each, where no
+// other record anywhere has it: "ID" over UUIDs or addresses.
+func (g *guesser) globalIdentifiers(it *item) {
+	if p := g.profiles[it.columns[0]]; !p.onceEach() || p.ofTexts(globalIdentifier.MatchString) < 1 {
+		return
+	}
+	for _, c := range it.candidates {
+		if c.meaning.Role == record.Term && c.meaning.Term == "catalogNumber" && !c.partial {
+			o := c.as("occurrenceID", generalHeading)
+			o.reasons = append(o.reasons, "its values are UUIDs or addresses, each of them once")
+			it.add(o)
 			return
 		}
 	}

@@ -70,7 +70,7 @@ func gather(t *record.Table, x *Context) *columns {
 		switch {
 		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role == record.ValueColumn:
 			cs.decimal[i], cs.written[i] = marksOf(t, i, m)
-		case m.Role == record.Term && isDate(m.Term):
+		case m.Role == record.Term && (isDate(m.Term) || m.Term == "verbatimEventDate"):
 			cs.order[i], cs.packed[i] = orderOf(t, i, m)
 		case m.Role == record.Term && m.Term == "eventTime":
 			if clock := clockOf(t, i); clock != nil {

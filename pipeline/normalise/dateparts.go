@@ -34,7 +34,7 @@ func (r *row) datePart(i int, col *column, c *record.Cell) {
 // day of the year, stand in columns of their own. A date that is written as one
 // wins, and a month goes before a day of the year.
 func (r *row) joinDate() {
-	if v := r.value(tEventDate); v != nil && (v.Text != "" || v.Verbatim != "") {
+	if r.dated() {
 		return
 	}
 	year := r.value(tYear)

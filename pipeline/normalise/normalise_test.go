@@ -174,6 +174,25 @@ func TestDaysOfTheYear(t *testing.T) {
 	}
 }
 
+// A date that was kept as written is read where nothing else says the day, as
+// AMENDMENT_EVENTDATE_FROM_VERBATIM of the published quality tests proposes.
+func TestDateAsWritten(t *testing.T) {
+	for _, c := range []struct{ head, cells, date, verbatim string }{
+		{"Date=verbatimEventDate", "3 Jun 2021", "2021-06-03", "3 Jun 2021"},
+		{"Date=verbatimEventDate", "2021-06-03", "2021-06-03", "2021-06-03"},
+		{"Date=verbatimEventDate", "3/6/2021", "", "3/6/2021"}, // of June or of March
+		{"Date=verbatimEventDate", "the night of the storm", "", "the night of the storm"},
+		{"Date=verbatimEventDate|Day=eventDate", "3 Jun 2021|4 Jun 2021", "2021-06-04", "3 Jun 2021"},
+		{"Date=verbatimEventDate|Day=eventDate", "3 Jun 2021|soon", "", "3 Jun 2021"},
+		{"Date=verbatimEventDate|Year=year", "3 Jun 2021|2020", "2020", "3 Jun 2021"},
+	} {
+		captures, fs := readSheet(sheet("No=recordNumber|"+c.head, "1|"+c.cells), context(t))
+		if got := captures[0]; got.Get("eventDate") != c.date || got.Get("verbatimEventDate") != c.verbatim {
+			t.Errorf("%s, %s: %q and %q, %s", c.head, c.cells, got.Get("eventDate"), got.Get("verbatimEventDate"), doubts(fs))
+		}
+	}
+}
+
 // The temperature of a place where nothing was found is not a measured animal.
 func TestAbsencesHaveAPlace(t *testing.T) {
 	for heading, rules := range map[string]int{"Soil=m:substrateTemperature Cel": 0, "SVL=m:snoutVentLength mm": 1} {

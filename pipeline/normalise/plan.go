@@ -144,10 +144,12 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	c.people = ofPeople(c.Meaning.Term)
 	p.note(c.slot)
 	p.parted = p.parted || c.Meaning.Angle != ""
+	if c.group == dateTerm || c.slot == tVerbatimEventDate {
+		c.dates = newMemo[string, calendar.Date](maxDates)
+	}
 	switch c.group {
 	case dateTerm:
 		p.dates = append(p.dates, i)
-		c.dates = newMemo[string, calendar.Date](maxDates)
 	case plainTerm, wordTerm, numberTerm, datePartTerm, elevationTerm:
 		p.plain = append(p.plain, i)
 		c.words = x.Words[c.Meaning.Term]

@@ -65,7 +65,7 @@ func (p *plan) glued(col *column, code string) []said {
 	if len(code) < 2 || len(code) > 3 || strings.Trim(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" || col.words.Elsewhere(code) != "" {
 		return nil
 	}
-	if _, known, _ := col.words.Find(code, nil); known {
+	if _, known, _ := col.words.Known(code, nil); known {
 		return nil
 	}
 	var both []said
@@ -86,7 +86,7 @@ func (p *plan) glued(col *column, code string) []said {
 // codeOf tells of which one of the terms beside each other a code is.
 func (p *plan) codeOf(code string) (of said, ok bool) {
 	for _, b := range p.beside {
-		if value, known, problem := b.words.Find(code, nil); known && problem == nil && value != "" {
+		if value, known, problem := b.words.Known(code, nil); known && problem == nil && value != "" {
 			if ok {
 				return of, false
 			}
@@ -105,7 +105,7 @@ func mapped(words map[string]string, text string) bool {
 // else of another one. A single letter counts as another's only where the
 // column's list says so: "J" under Sex.
 func (p *plan) saysOf(col *column, piece string) (said, bool) {
-	if value, ok, problem := col.words.Find(piece, col.Meaning.Vocabulary); ok && problem == nil && value != "" {
+	if value, ok, problem := col.words.Known(piece, col.Meaning.Vocabulary); ok && problem == nil && value != "" {
 		return said{col.slot, value}, true
 	}
 	other := col.words.Elsewhere(piece)
@@ -113,7 +113,7 @@ func (p *plan) saysOf(col *column, piece string) (said, bool) {
 		if b.slot == col.slot || other != "" && p.names[b.slot] != other || other == "" && len([]rune(vocabulary.Fold(piece))) < 3 {
 			continue
 		}
-		if value, ok, problem := b.words.Find(piece, nil); ok && problem == nil && value != "" && !(col.Meaning.Term == "reproductiveCondition" && slices.Contains(unborn, value)) {
+		if value, ok, problem := b.words.Known(piece, nil); ok && problem == nil && value != "" && !(col.Meaning.Term == "reproductiveCondition" && slices.Contains(unborn, value)) {
 			return said{b.slot, value}, true
 		}
 	}

@@ -19,6 +19,7 @@ func (r *row) when() {
 		}
 	}
 	r.joinDate()
+	r.dateAsWritten()
 	if _, c, ok := r.cellOf(tEventTime); ok && !quantity.Sentinel(c.Text) {
 		r.time(c)
 	}
@@ -35,12 +36,34 @@ func (r *row) date(i int, col *column, c *record.Cell) {
 	if v := r.put(col.slot, d.ISO, c.Verbatim(), from); d.Wrong {
 		v.Vary(func(f *record.Field) { f.Wrong = true })
 	}
-	if col.slot == tEventDate && d.ISO != c.Verbatim() {
+	if col.slot == tEventDate && d.ISO != c.Verbatim() && !r.filled(r.value(tVerbatimEventDate)) {
 		r.put(tVerbatimEventDate, c.Verbatim(), "", from)
 	}
 	if d.Remark != "" {
 		r.remark(col.Meaning.Term + ": " + d.Remark)
 	}
+}
+
+// dateAsWritten reads the date of a capture that has none but the text of it
+// (verbatimEventDate), where that is certain. Anything may be written there, so that
+// what cannot be read is no slip.
+func (r *row) dateAsWritten() {
+	if r.dated() {
+		return
+	}
+	i, c, ok := r.cellOf(tVerbatimEventDate)
+	if !ok {
+		return
+	}
+	if d := r.dateOf(i, r.plan.columns[i], c); d.ISO != "" && len(d.Problems) == 0 {
+		r.put(tEventDate, d.ISO, "", r.at(c))
+	}
+}
+
+// dated reports whether a date was read, or was written as one.
+func (r *row) dated() bool {
+	v := r.value(tEventDate)
+	return v != nil && (v.Text != "" || v.Verbatim != "")
 }
 
 // ofYear reads a date of a day and month whose year stands in a column of its

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/hbollon/go-edlib"
 
@@ -26,16 +27,28 @@ const (
 // compared as the list's are. Blank text and the marks for nothing ("-", "n/a")
 // give "" and ok. A question mark behind or before a known word gives the value
 // with a problem. An unknown word gives "", not ok and a problem, which carries
-// a suggestion where one value is likely.
+// a suggestion where one value is likely. In a list that the standard leaves open
+// it stands as written if none is, and if it is a word and not a code.
 func (l *List) Find(text string, extra map[string]string) (value string, ok bool, problem *record.Problem) {
 	value, ok, problem = l.Known(text, extra)
 	if problem != nil && problem.Rule == RuleUnknown {
-		if near, why := l.likely(text, Fold(text)); near != "" {
+		switch near, why := l.likely(text, Fold(text)); {
+		case near != "":
 			problem.Suggestion = near
 			problem.Reason += "; " + why
+		case l.open && isWord(text):
+			return strings.TrimSpace(text), true, nil
 		}
 	}
 	return value, ok, problem
+}
+
+// isWord reports whether a text has a word that speaks for itself, and not only codes
+// of one or two letters, or of digits.
+func isWord(text string) bool {
+	return slices.ContainsFunc(strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.Is(unicode.Mn, r) }), func(word string) bool {
+		return utf8.RuneCountInString(word) > 2 || strings.ContainsFunc(word, func(r rune) bool { return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul) })
+	})
 }
 
 // Known is Find without a suggestion, which takes a search of the whole list.

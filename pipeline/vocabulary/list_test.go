@@ -78,7 +78,10 @@ func TestFind(t *testing.T) {
 		{list: "occurrence_status", text: "0", value: "absent", ok: true},
 		{list: "establishment_means", text: "non-native", value: "introduced", ok: true},
 		{list: "reproductive_condition", text: "GRAVID", value: "gravid", ok: true},
-		{list: "reproductive_condition", text: "not gravid", rule: RuleUnknown},
+		{list: "reproductive_condition", text: "not gravid", value: "not gravid", ok: true},
+		{list: "reproductive_condition", text: "0", rule: RuleUnknown},
+		{list: "reproductive_condition", text: "np x", rule: RuleUnknown},
+		{list: "reproductive_condition", text: "gravdi", rule: RuleUnknown, suggestion: "gravid"},
 		{list: "vitality", text: "DOR", value: "dead", ok: true},
 		{list: "sampling_protocol", text: "dipnet", value: "dip net", ok: true},
 	} {
