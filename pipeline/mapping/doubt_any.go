@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -86,6 +87,10 @@ var againstAny = []objection{
 		when: func(t *trial) bool {
 			return t.kind == kindNumber && t.partial && t.reading.number >= 0
 		}},
+	{why: "the heading identifies something, and the values do not describe it",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "") && t.know.hasKind(t.reading.words, identityWord) && !identifies.MatchString(t.meaning.Term)
+		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {
 			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindLabel, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
@@ -96,6 +101,9 @@ var againstAny = []objection{
 
 var totalBesideCounts = objection{why: "it stands beside counts of animals",
 	when: func(t *trial) bool { return t.meaning.Measurement == "totalLength" && t.unstated() && t.besideCounts() }}
+
+// identifies matches terms that are codes or identifiers by their names.
+var identifies = regexp.MustCompile(`(Code|ID|Numbers?)$`)
 
 // besideItsWord returns the heading of a column that has no other word than the one
 // that the meaning was found by, and means something else: beside "Net", "Net Ht" is

@@ -53,6 +53,11 @@ var againstOtherNumbers = []objection{
 		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
 	{why: "the column of the other side has quite other numbers",
 		when: func(t *trial) bool { return t.unstated() && slices.Contains(t.unlikeSides, t.it.columns[0]) }},
+	{why: "a part is measured beside the whole, and the letters may mean the total length",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Measurement && !slices.Contains(sizeOrder, t.meaning.Measurement) && t.group != "bird" && t.it.namesOne("totalLength") &&
+				!slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && o.namesOne(sizeOrder...) })
+		}},
 	{why: "every row is the same, but animals differ",
 		when: func(t *trial) bool {
 			return t.unstated() && t.p.filled >= 5 && t.p.distinct == 1 && t.known().Instrument == caliper
@@ -150,6 +155,13 @@ func (g *guesser) implausible(c *candidate, p *profile) bool {
 	}
 	inside, _ := plausible(p, m, c.meaning.Unit)
 	return inside < 0.1
+}
+
+// namesOne reports whether the heading stands for one of some measurements.
+func (it *item) namesOne(measurements ...string) bool {
+	return slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+		return c.weight > 0 && c.meaning.Role == record.Measurement && slices.Contains(measurements, c.meaning.Measurement)
+	})
 }
 
 // ofKinds reports whether a column names a kind of animal, and each row another.

@@ -20,7 +20,7 @@ type keyCandidate struct {
 // numbered anew in each haul, so that only a number by itself repeats by a slip.
 var keyCandidates = []keyCandidate{
 	{terms: []string{"occurrenceID"}}, {terms: []string{"recordNumber"}}, {terms: []string{"catalogNumber"}},
-	{[]string{"recordNumber"}, true}, {[]string{"catalogNumber"}, true}, {[]string{"otherCatalogNumbers"}, true}, {terms: []string{"organismID"}}, {[]string{"fieldNumber"}, true},
+	{[]string{"recordNumber"}, true}, {[]string{"catalogNumber"}, true}, {[]string{"otherCatalogNumbers"}, true}, {terms: []string{"organismID"}}, {[]string{"fieldNumber"}, true}, {terms: []string{"materialSampleID"}},
 	{terms: []string{"eventDate", "recordNumber"}}, {terms: []string{"locality", "recordNumber"}}, {terms: []string{"eventDate", "locality", "recordNumber"}},
 	{terms: []string{"eventDate", "catalogNumber"}}, {terms: []string{"locality", "catalogNumber"}},
 	{terms: []string{"eventDate", "organismID"}}, {terms: []string{"eventDate", "locality", "organismID"}}, {terms: []string{"eventDate", "scientificName", "organismID"}},

@@ -115,6 +115,7 @@ type item struct {
 	unit       string // UCUM code that the heading, unit row or cells give
 	derived    bool   // the heading speaks of something worked out, as a rate or an error is
 	later      bool   // the heading speaks of something other than the capture, as of birth
+	restates   string // heading of the column whose numbers it gives in another unit
 	series     bool   // the numbers of alike headings are ages or places: the values differ too much for replicates
 	candidates []*candidate
 	chosen     *candidate
@@ -312,6 +313,8 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 		return "the heading is about something computed from measurements, or about their quality."
 	case it.later:
 		return "the heading is about something other than the capture."
+	case it.restates != "":
+		return fmt.Sprintf("its numbers are those of %q in another unit, and no second reading.", it.restates)
 	case it.series:
 		return "columns of the same name are for several animals, times or places, or parts of one reading, not replicates; nothing says which is which."
 	case g.counted(it):

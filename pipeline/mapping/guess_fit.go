@@ -53,8 +53,9 @@ var (
 	clipLike        = regexp.MustCompile(`^\d{1,2}(-\d{1,2}){1,3}$`) // toes 2-7-11, which are no day under a heading that says so
 	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`)    // R12, trap 7
 	digits          = regexp.MustCompile(`\d+`)
-	// globalIdentifier is a UUID (RFC 9562), or begins as a URI does (RFC 3986).
-	globalIdentifier = regexp.MustCompile(`(?i)^(urn:|https?://|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$)`)
+	// globalIdentifier is a UUID (RFC 9562), begins as a URI does (RFC 3986), or names
+	// institution, collection and number, as the examples of dwc:occurrenceID do.
+	globalIdentifier = regexp.MustCompile(`(?i)^(urn:|https?://|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$|[a-z-]+:[a-z -]+:[^\s:]+$)`)
 	mediaName        = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
 

@@ -20,7 +20,7 @@ import (
 // may be under an unknown heading. What stands nearer to a known heading goes
 // before what is only like one.
 func (g *guesser) propose(it *item) {
-	if it.later {
+	if it.later || it.restates != "" {
 		return
 	}
 	names := []string{it.heading}
@@ -280,7 +280,7 @@ func (g *guesser) globalIdentifiers(it *item) {
 	for _, c := range it.candidates {
 		if c.meaning.Role == record.Term && c.meaning.Term == "catalogNumber" && !c.partial {
 			o := c.as("occurrenceID", generalHeading)
-			o.reasons = append(o.reasons, "its values are UUIDs or addresses, each of them once")
+			o.reasons = []string{fmt.Sprintf("the heading %q numbers records, and no record elsewhere has the same: UUIDs, addresses, or numbers with their collection", it.heading)}
 			it.add(o)
 			return
 		}

@@ -27,7 +27,9 @@ func (g *guesser) findItems() {
 	first := map[int][]int{}
 	series := map[int]bool{}
 	visits, days := g.visitDays()
+	restates := map[int]string{}
 	for _, columns := range groups {
+		columns = g.withoutRestated(columns, restates)
 		if len(columns) < 2 {
 			continue
 		}
@@ -51,7 +53,7 @@ func (g *guesser) findItems() {
 		if in[i] {
 			continue
 		}
-		it := &item{columns: []int{i}, heading: c.Heading, series: series[i], later: later[i], observer: observers[i]}
+		it := &item{columns: []int{i}, heading: c.Heading, series: series[i], later: later[i], restates: restates[i], observer: observers[i]}
 		if it.side = sides[i]; it.side != "" {
 			it.heading = g.readings[i].whole
 		}
@@ -72,6 +74,39 @@ func (g *guesser) findItems() {
 		it.number()
 		it.unit = g.unitOf(it)
 	}
+}
+
+// withoutRestated takes away the columns that give the numbers of the first in another
+// unit, for each of which restates gets the heading of that: they are no second reading.
+func (g *guesser) withoutRestated(columns []int, restates map[int]string) (rest []int) {
+	for _, i := range columns {
+		if len(rest) > 0 && g.restated(rest[0], i) {
+			restates[i] = g.table.Columns[rest[0]].Heading
+			continue
+		}
+		rest = append(rest, i)
+	}
+	return rest
+}
+
+// restated reports whether the numbers of column b are those of a in another unit, to
+// the last digits of both.
+func (g *guesser) restated(a, b int) bool {
+	from, to := g.unitWritten(a), g.unitWritten(b)
+	one, ok := inUnit(1, from, to)
+	if !ok || from == to {
+		return false
+	}
+	x, y := g.profiles[a], g.profiles[b]
+	step := math.Pow10(-x.decimals)*one + math.Pow10(-y.decimals)
+	n, same := 0, 0
+	for i := range x.numbers {
+		if x.numbers[i] > 0 && y.numbers[i] > 0 {
+			n++
+			same += int(share(math.Abs(x.numbers[i]*one-y.numbers[i]) <= 0.51*step)) // half a step of either, and a little for what a computer rounds
+		}
+	}
+	return n >= 5 && float64(same) >= nearlyAll*float64(n)
 }
 
 // visitDays returns the numbers of visits that have a column for their day each,

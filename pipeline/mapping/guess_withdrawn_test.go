@@ -381,6 +381,12 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"SVL (mm)", "TL (mm)"}, []func(int) string{rising("%.1f", 36, 2), rising("%.1f", 70, 4)}, []string{"snoutVentLength mm", ""}},
 		{[]string{"Culmen", "Mass"}, []func(int) string{rising("%.1f", 48, 2), rising("%.0f", 310, 20)}, []string{"culmenLength mm", "net g"}},
 		{[]string{"Observer code", "SVL"}, []func(int) string{cycle("1", "2"), rising("%.1f", 36, 2)}, []string{"", "snoutVentLength mm"}},
+		{[]string{"SVL (mm)", "SVL (in)"}, []func(int) string{rising("%.0f", 62, 2), func(r int) string { return fmt.Sprintf("%.2f", (62+2*float64(r))/25.4) }}, []string{"snoutVentLength mm", ""}},
+		{[]string{"SVL (cm)", "SVL (mm)"}, []func(int) string{rising("%.1f", 6.2, 0.2), rising("%.1f", 62.8, 1.9)}, []string{"snoutVentLength cm #1", "snoutVentLength mm #2"}}, // read twice
+		{[]string{"Species", "TL_MM", "WT_G"}, []func(int) string{cycle("Rana arvalis"), rising("%.0f", 180, 20), rising("%.0f", 70, 25)}, []string{"scientificName", "", "net g"}},
+		{[]string{"Effort_ID", "Effort", "SVL (mm)"}, []func(int) string{cycle("A1", "A2"), cycle("40 trap nights"), rising("%.1f", 62, 2)}, []string{"", "samplingEffort", "snoutVentLength mm"}},
+		{[]string{"Unique ID", "Catalog No", "SVL (mm)"}, []func(int) string{rising("MCFS:Herp:%.0f", 4411, 1), rising("%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"occurrenceID", "catalogNumber", "snoutVentLength mm"}},
+		{[]string{"Catch (time)", "ID", "SVL (mm)"}, []func(int) string{cycle("09:15"), rising("https://marrow-creek.invalid/%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"eventTime", "occurrenceID", "snoutVentLength mm"}},
 		{[]string{"FA (mm)", "TL (mm)", "Tail (mm)"}, []func(int) string{rising("%.1f", 45, 1), rising("%.0f", 80, 1), rising("%.0f", 33, 1)}, []string{"forearmLength mm", "totalLength mm", "tailLength mm"}},
 		{[]string{"Newt + bag (g)", "Bag (g)", "Newt", "Newt no."}, []func(int) string{rising("%.1f", 5.4, 0.3), rising("%.1f", 3.1, 0.1), rising("%.1f", 2.3, 0.2), rising("%.0f", 1, 1)}, []string{"gross g", "tare g", "net g", "recordNumber"}},
 		{[]string{"头宽 HW (mm)", "鼻间距 INS (mm)", "体重 (g)"}, []func(int) string{rising("%.1f", 24, 1), rising("%.1f", 6, 0.1), rising("%.1f", 30, 2)}, []string{"headWidth mm", "internarialDistance mm", "net g"}},
