@@ -58,15 +58,24 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	if d.term("organismID") {
 		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
 	}
-	if d.dated() {
-		d.Session = append(d.Session, "eventDate")
-	}
-	for _, term := range []string{"locality", "locationID"} {
-		if d.term(term) && len(d.Session) < 2 {
-			d.Session = append(d.Session, term)
-		}
-	}
+	d.Session = d.session()
 	return d, nil
+}
+
+// session is when and where captures of one session were made: the day, or else the year,
+// and the first term of a place that there is.
+func (d *Draft) session() (terms []string) {
+	switch {
+	case d.dated():
+		terms = append(terms, "eventDate")
+	case d.term("year"):
+		terms = append(terms, "year")
+	}
+	places := []string{"locality", "waterBody", "locationID"}
+	if i := slices.IndexFunc(places, d.term); i >= 0 {
+		terms = append(terms, places[i])
+	}
+	return terms
 }
 
 // NameCaptures settles the key anew from the tables of one sheet, where several

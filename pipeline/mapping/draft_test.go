@@ -220,6 +220,30 @@ func TestDraftKey(t *testing.T) {
 	}
 }
 
+func TestDraftSession(t *testing.T) {
+	row := []string{"2021-05-03", "2021", "Otter Pond", "Alder Lake", "T7", "60.1"}
+	headings := []string{"Date", "Year", "Site", "Lake", "Trap", "SVL (mm)"}
+	for _, c := range []struct {
+		columns []int
+		want    string
+	}{
+		{[]int{0, 1, 2, 3, 4, 5}, "eventDate locality"}, {[]int{0, 3, 4, 5}, "eventDate waterBody"}, {[]int{0, 4, 5}, "eventDate locationID"},
+		{[]int{1, 2, 4, 5}, "year locality"}, {[]int{2, 4, 5}, "locality"}, {[]int{0, 5}, "eventDate"}, {[]int{5}, ""},
+	} {
+		var names, cells []string
+		for _, i := range c.columns {
+			names, cells = append(names, headings[i]), append(cells, row[i])
+		}
+		d, err := Propose("frogs.csv", []record.Table{plainTable(names, cells, cells, cells, cells, cells)}, Clues{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(d.Session, " "); got != c.want {
+			t.Errorf("%q: %q, want %q", names, got, c.want)
+		}
+	}
+}
+
 func TestDraftWayOfWeighing(t *testing.T) {
 	rows := func(n int, cells ...float64) [][]string {
 		var out [][]string

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -105,6 +106,7 @@ func (g *guesser) propose(it *item) {
 	g.otherNames(it)
 	g.numberOfAnimal(it)
 	g.otherMarks(it)
+	g.withItsBag(it)
 	if it.replicates != nil {
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return c.meaning.Role != record.Measurement })
 		return
@@ -270,6 +272,22 @@ func (g *guesser) otherNumbers(it *item) {
 		}
 	}
 }
+
+// withItsBag takes what a heading says of the mass of a bag for that of an animal with it,
+// where it names both: "BagWt+Bat".
+func (g *guesser) withItsBag(it *item) {
+	if !together.MatchString(it.heading) || !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return g.know.animals[w] }) {
+		return
+	}
+	for _, c := range it.candidates {
+		if c.meaning.Part == record.Tare {
+			c.meaning.Part, c.reasons = record.Gross, []string{fmt.Sprintf("the heading %q names an animal together with its bag", it.heading)}
+		}
+	}
+}
+
+// together matches what joins an animal and its bag.
+var together = regexp.MustCompile(`(?i)[+&]|\b(and|with|plus|in|y|con|en|und|mit|im|e|com|em|et|avec|met|och|med)\b`)
 
 // globalIdentifiers lets what numbers the records be the identifier of each, where no
 // other record anywhere has it: "ID" over UUIDs or addresses.
