@@ -190,10 +190,8 @@ func (a *application) sameName(i int) int {
 func (a *application) compareUnits(i int) {
 	c := &a.t.Columns[i]
 	measured := c.Meaning.Role == record.Measurement || c.Meaning.Role == record.WeighPart
-	if c.Meaning.Guessed && len(a.t.Rows) > 0 {
-		a.findings = append(a.findings, record.Finding{
-			Rule: "unit-guessed", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
-			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit, so cells without their own are read in %s", c.Meaning.Unit)})
+	if c.Meaning.Guessed && filledIn(a.t.Rows, i) > 0 {
+		a.findings = append(a.findings, unitGuessed(a.t, i))
 	}
 	u := a.unitWritten(c, c.Meaning)
 	if !measured || u == "" || c.Meaning.Unit == "" || u == c.Meaning.Unit {
@@ -202,6 +200,15 @@ func (a *application) compareUnits(i int) {
 	a.findings = append(a.findings, record.Finding{
 		Rule: "heading-unit-differs", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
 		Reason: fmt.Sprintf("the heading says %s but the mapping %s; cells without their own unit are read in %s", u, c.Meaning.Unit, c.Meaning.Unit)})
+}
+
+const ruleGuessed = "unit-guessed"
+
+// unitGuessed is the finding on a column whose unit nobody wrote.
+func unitGuessed(t *record.Table, i int) record.Finding {
+	c := &t.Columns[i]
+	return record.Finding{Rule: ruleGuessed, Level: record.Warning, At: headingAddress(t, i), Field: c.Heading, Value: c.Heading,
+		Reason: fmt.Sprintf("neither the heading nor the mapping states a unit, so cells without their own are read in %s", c.Meaning.Unit)}
 }
 
 // unitWritten is the unit that the heading, a row below it or a line above the

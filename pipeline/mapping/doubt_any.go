@@ -94,7 +94,7 @@ var againstAny = []objection{
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {
 			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindLabel, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
-				t.is("individualCount") && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") || t.meaning.Part == record.Bag || t.meaning.Part == record.Scale ||
+				t.is("individualCount") && !t.named && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") || t.meaning.Part == record.Bag || t.meaning.Part == record.Scale ||
 				(t.measured() || t.meaning.Role == record.WeighPart) && t.p.filled > 5)
 		}},
 }

@@ -14,7 +14,7 @@ import (
 // numbered are numbers of records and of things. Marks of animals have objections of
 // their own.
 func (t *trial) numbered() bool {
-	return t.is("recordNumber", "catalogNumber", "materialSampleID", "occurrenceID")
+	return t.is("recordNumber", "catalogNumber", "materialSampleID") || t.is("occurrenceID") && !t.named
 }
 
 var againstNumbers = []objection{

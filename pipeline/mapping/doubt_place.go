@@ -20,10 +20,18 @@ var otherAxis = map[string]string{kindLatitude: kindLongitude, kindLongitude: ki
 
 // placed are places and what positions are given in.
 func (t *trial) placed() bool {
-	return t.kind == kindPlace || otherAxis[t.kind] != "" || t.is(placeTerms...) || t.is("geodeticDatum", "verbatimCoordinateSystem")
+	return t.kind == kindPlace || otherAxis[t.kind] != "" || t.is(placeTerms...) || t.is("geodeticDatum", "verbatimCoordinateSystem", "coordinateUncertaintyInMeters")
 }
 
 var againstPlaces = []objection{
+	{why: "the other words of the heading are about time",
+		when: func(t *trial) bool {
+			return slices.ContainsFunc(t.reading.words, func(w string) bool { return w != t.candidate.heading && t.know.means(w, "eventTime") })
+		}},
+	{why: "the other words of the heading may say what else is accurate so far",
+		when: func(t *trial) bool {
+			return t.is("coordinateUncertaintyInMeters") && t.partial && !slices.ContainsFunc(t.reading.words, func(w string) bool { return w != t.word && t.know.dayOrPlace(w) })
+		}},
 	{why: "the heading is the name of a place, and the values are numbers",
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace || t.is(placeTerms...)) && (t.partial || t.know.hasKind(t.reading.words, derivedWord)) && t.p.numeric > 0.9
@@ -47,7 +55,7 @@ var againstPlaces = []objection{
 		}},
 	{why: "%d different words with small letters are kinds of places, and another column names the places",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.know.isLocality(t.candidate.heading) && t.p.distinct > 1 && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
+			return t.is(placeTerms...) && t.know.means(t.candidate.heading, "locality") && t.p.distinct > 1 && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "%d different letters may as well be codes of what else the heading means",
@@ -101,10 +109,10 @@ var administrative = []string{"country", "countryCode", "stateProvince", "county
 // manyPlaces is how many times as many places as rows nobody numbers.
 const manyPlaces = 100
 
-// isLocality reports whether a folded heading is one for places of any kind, as Location
-// is and Grid is not.
-func (k *knowledge) isLocality(heading string) bool {
-	return slices.ContainsFunc(k.headings[heading], func(h vocabulary.Heading) bool { return h.Value == "locality" })
+// means reports whether a folded heading is one of those that mean a term: Location means
+// locality, and Grid does not.
+func (k *knowledge) means(heading, term string) bool {
+	return slices.ContainsFunc(k.headings[heading], func(h vocabulary.Heading) bool { return h.Value == term })
 }
 
 // betweenRows reports whether an item is of lines between the rows, or above tables, that

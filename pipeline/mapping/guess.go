@@ -130,6 +130,7 @@ type candidate struct {
 	reasons  []string // clauses
 	shared   bool     // several columns may mean it
 	partial  bool     // words of the heading are left over
+	named    bool     // the heading is the name of the term, as the standard writes it
 	told     bool     // the legend says it
 	heading  string   // the known heading that says it, folded
 	word     string   // of those it is said by, folded, where some are left over

@@ -69,7 +69,7 @@ var shapes = map[string]*regexp.Regexp{
 func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	v := g.know.values[c.meaning.Term]
 	text := 1 - p.numeric
-	if g.readings[it.columns[0]].unit != "" && v.Minimum == v.Maximum {
+	if g.readings[it.columns[0]].unit != "" && v.Minimum == v.Maximum && !c.named {
 		c.support(-4, "") // a unit is over numbers
 	}
 	switch v.Kind {
@@ -167,7 +167,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(-6*g.ofVocabularies(p), "")
 		c.support(0.5-2.5*p.numeric-4*p.moments()-share(p.filled > 10 && p.unique > 0.9), "%s in %s", record.Plural(p.distinct, "different text"), record.Plural(p.filled, "row"))
 	default:
-		if strings.HasPrefix(c.meaning.Term, "verbatim") {
+		if strings.HasPrefix(c.meaning.Term, "verbatim") || c.named && v.Kind == "" {
 			return // whatever was written
 		}
 		minus := 4.0

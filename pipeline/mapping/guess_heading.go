@@ -264,7 +264,7 @@ func (g *guesser) numberOfAnimal(it *item) {
 // were: "No" over 1, 1, 40, 1.
 func (g *guesser) otherNumbers(it *item) {
 	for _, c := range it.candidates {
-		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.profiles[it.columns[0]].whole == 1 && g.profiles[it.columns[0]].counting < 1 {
+		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.know.hasKind(g.readings[it.columns[0]].words, identityWord) && g.profiles[it.columns[0]].whole == 1 && g.profiles[it.columns[0]].counting < 1 {
 			n := c.as("individualCount", 0.4)
 			n.shared = false
 			it.add(n)
@@ -296,7 +296,7 @@ func (g *guesser) globalIdentifiers(it *item) {
 		return
 	}
 	for _, c := range it.candidates {
-		if c.meaning.Role == record.Term && c.meaning.Term == "catalogNumber" && !c.partial {
+		if c.meaning.Role == record.Term && slices.Contains([]string{"catalogNumber", "recordNumber"}, c.meaning.Term) && !c.partial && !c.named {
 			o := c.as("occurrenceID", generalHeading)
 			o.reasons = []string{fmt.Sprintf("the heading %q numbers records, and no record elsewhere has the same: UUIDs, addresses, or numbers with their collection", it.heading)}
 			it.add(o)
@@ -692,6 +692,9 @@ func (g *guesser) exact(it *item, name string, factor float64) {
 		h := vocabulary.Heading{Heading: name, Role: vocabulary.HeadingTerm, Value: term, Weight: 0.95}
 		it.add(g.candidate(it, h, factor, "the heading %q is the name of %s"))
 	}
+	if slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.named }) {
+		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return !c.named })
+	}
 }
 
 // shortened adds the meanings of known headings that this one may be cut down
@@ -795,6 +798,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	switch h.Role {
 	case vocabulary.HeadingTerm:
 		c.meaning.Role, c.meaning.Term = record.Term, h.Value
+		c.named = isTermName.MatchString(h.Value) && strings.EqualFold(it.heading[strings.LastIndex(it.heading, ":")+1:], h.Value)
 		c.meaning.Vocabulary = g.codesOf(it.columns[0], h.Value)
 		c.shared = g.repeatable(h.Value)
 	case vocabulary.HeadingWeighing:
@@ -815,6 +819,9 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	c.reasons = []string{fmt.Sprintf(reason, it.heading, what)}
 	return c
 }
+
+// isTermName matches the name of a term that is no everyday word: individualCount.
+var isTermName = regexp.MustCompile(`^[a-z]+[A-Z]`)
 
 // add keeps the candidate, or the heavier of two with the same meaning.
 func (it *item) add(c *candidate) {

@@ -266,3 +266,33 @@ func FuzzGuess(f *testing.F) {
 		}
 	})
 }
+
+// A heading that is the name of a Darwin Core term as the standard writes it means that
+// term, over words and over numbers, unless drafts know what its values look like.
+func TestGuessNamesOfTerms(t *testing.T) {
+	know, err := draftKnowledge()
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, published := range terms.All() {
+		term := published.Name
+		if term != terms.Named(term) || know.values[term].Kind != "" {
+			continue
+		}
+		n++
+		for _, values := range []func(int) string{cycle("alder pond", "near the mill"), rising("%.0f", 12, 1)} {
+			guesses, err := Guess([]record.Table{tableOf("frogs.csv", []string{"catalogNumber", term, "SVL (mm)"}, rising("MC-%.0f", 101, 1), values, rising("%.1f", 48, 0.5))}, repeatableTerms)
+			if err != nil {
+				t.Fatal(err)
+			}
+			numbersNotRemarks := strings.HasSuffix(term, "Remarks") && values(0) == "12"
+			if got := guesses[1]; !numbersNotRemarks && (said(got.Meaning) != term || got.Confidence < 0.9) {
+				t.Errorf("%q over %q is taken for %q (%.2f): %s", term, values(0), said(got.Meaning), got.Confidence, got.Reason)
+			}
+		}
+	}
+	if n < 100 {
+		t.Errorf("only %d terms", n)
+	}
+}

@@ -387,6 +387,8 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"Effort_ID", "Effort", "SVL (mm)"}, []func(int) string{cycle("A1", "A2"), cycle("40 trap nights"), rising("%.1f", 62, 2)}, []string{"", "samplingEffort", "snoutVentLength mm"}},
 		{[]string{"Unique ID", "Catalog No", "SVL (mm)"}, []func(int) string{rising("MCFS:Herp:%.0f", 4411, 1), rising("%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"occurrenceID", "catalogNumber", "snoutVentLength mm"}},
 		{[]string{"Catch (time)", "ID", "SVL (mm)"}, []func(int) string{cycle("09:15"), rising("https://marrow-creek.invalid/%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"eventTime", "occurrenceID", "snoutVentLength mm"}},
+		{[]string{"time_zone", "positional accuracy", "measurement accuracy", "row", "recordNumber"}, []func(int) string{cycle("Eastern Time"), cycle("5", "12"), cycle("0.3", "0.4"), rising("%.0f", 4, 3), rising("%.0f", 1, 1)}, []string{"", "coordinateUncertaintyInMeters", "", "", "recordNumber"}},
+		{[]string{"individualCount", "occurrenceID", "SVL (mm)"}, []func(int) string{cycle("1"), cycle("a1", "a2"), rising("%.1f", 62, 2)}, []string{"individualCount", "occurrenceID", "snoutVentLength mm"}},
 		{[]string{"Chick mass (g)", "Fem Ring"}, []func(int) string{rising("%.1f", 15.2, 0.4), rising("TX%.0f", 4410, 1)}, []string{"net g", ""}},
 		{[]string{"Bat & bag wt", "Bag wt"}, []func(int) string{rising("%.1f", 23.4, 0.4), rising("%.1f", 12.1, 0.1)}, []string{"gross g", "tare g"}},
 		{[]string{"FA (mm)", "TL (mm)", "Tail (mm)"}, []func(int) string{rising("%.1f", 45, 1), rising("%.0f", 80, 1), rising("%.0f", 33, 1)}, []string{"forearmLength mm", "totalLength mm", "tailLength mm"}},

@@ -9,7 +9,7 @@ import (
 
 // ofHeadings are the rules that hold of many headings of a table for one cause:
 // the mapping does not know them.
-var ofHeadings = map[string]bool{ruleUnmatched: true, "unit-guessed": true}
+var ofHeadings = map[string]bool{ruleUnmatched: true, ruleGuessed: true}
 
 // joined makes one finding of those of one rule and level on the headings of a
 // table. The value lists the headings, so that it is another finding where

@@ -19,6 +19,7 @@ type Applied struct {
 	carry     []carried
 	yields    [][2]int // columns that take what a label says, with the label's column
 	unmatched []counted
+	guessed   []counted // columns whose unit nobody wrote
 	telling   telling
 	overruled []counted // labels whose column says something else in some rows
 }
@@ -29,7 +30,7 @@ type carried struct {
 	above  record.Cell
 }
 
-// counted is a column that nothing matched.
+// counted is a column with what is to be said of it, if any of its cells is filled.
 type counted struct {
 	column, filled int
 	finding        record.Finding
@@ -50,8 +51,9 @@ func (n *NewLabel) Error() string {
 }
 
 // Begin does what Apply does for a table of which t holds the first rows, and
-// gives what maps the rows that follow. Columns that nothing matched are not
-// among the findings: Applied.End tells them, with the number of their cells.
+// gives what maps the rows that follow. Columns that nothing matched, or whose unit
+// nobody wrote, are not among the findings: Applied.End tells them, as all their cells
+// are known.
 func Begin(m *Mapping, t *record.Table, known Known) (*Applied, []record.Finding, error) {
 	run, err := apply(m, t, known)
 	if err != nil {
@@ -61,8 +63,11 @@ func Begin(m *Mapping, t *record.Table, known Known) (*Applied, []record.Finding
 	a.above = make([]record.Cell, len(t.Columns)-a.own)
 	a.put(a.above, t.Labels)
 	a.cells = a.above
-	findings := slices.DeleteFunc(run.findings, func(f record.Finding) bool { return f.Rule == ruleUnmatched })
+	findings := slices.DeleteFunc(run.findings, func(f record.Finding) bool { return ofHeadings[f.Rule] })
 	for i := range t.Columns {
+		if t.Columns[i].Meaning.Guessed {
+			a.guessed = append(a.guessed, counted{column: i, filled: filledIn(t.Rows, i), finding: unitGuessed(t, i)})
+		}
 		if yields := slices.ContainsFunc(run.yields, func(y [2]int) bool { return y[1] == i }); t.Columns[i].Meaning.Role == record.Unmatched && !yields && !run.isTitle(i) {
 			f := notMatched(t, i)
 			if i >= a.own {
@@ -121,9 +126,11 @@ func (a *Applied) More(rows []record.TableRow) error {
 				}
 			}
 		}
-		for k := range a.unmatched {
-			if !row.Cells[a.unmatched[k].column].Empty() {
-				a.unmatched[k].filled++
+		for _, of := range [][]counted{a.unmatched, a.guessed} {
+			for k := range of {
+				if !row.Cells[of[k].column].Empty() {
+					of[k].filled++
+				}
 			}
 		}
 	}
@@ -167,10 +174,10 @@ func (a *Applied) carryDown(row *record.TableRow) {
 }
 
 // End reports the columns that nothing matched, with the number of their cells
-// in all rows.
+// in all rows, and those whose unit nobody wrote.
 func (a *Applied) End() []record.Finding {
 	var fs []record.Finding
-	for _, o := range a.overruled {
+	for _, o := range slices.Concat(a.overruled, a.guessed) {
 		if o.filled > 0 {
 			fs = append(fs, o.finding)
 		}
