@@ -98,6 +98,11 @@ func (e *Evidence) any(s string) {
 		e.packed.add(l.fields[0])
 		return
 	}
+	if len(l.fields) == 1 && l.fields[0].number {
+		if a, b, c, ok := l.fields[0].eight(); ok {
+			l.fields = []field{a, b, c}
+		}
+	}
 	if l.dayAndMonth() {
 		e.yearless.add(l.fields[0].value, l.fields[1].value)
 		return

@@ -1,5 +1,7 @@
 package calendar
 
+import "strings"
+
 // packedDates is what days of six digits have in common: how many of them are days
 // in each order, or a year and its month, and their smallest and largest first and
 // last two digits.
@@ -80,6 +82,32 @@ func (f field) cut(from, to int) field {
 		v = v*10 + int(c-'0')
 	}
 	return field{number: true, text: f.text[from:to], value: v, sep: "-"}
+}
+
+// eight parts a day of eight digits, with the year first or last; a workbook may have
+// dropped the zero of the first two.
+func (f field) eight() (a, b, c field, ok bool) {
+	if len(f.text) == 7 {
+		f.text = "0" + f.text
+	}
+	if len(f.text) != 8 {
+		return a, b, c, false
+	}
+	if a, b, c = f.cut(0, 4), f.cut(4, 6), f.cut(6, 8); a.isYear() && (Day{a.value, b.value, c.value}).Valid() {
+		return a, b, c, true
+	}
+	a, b, c = f.cut(0, 2), f.cut(2, 4), f.cut(4, 8)
+	return a, b, c, c.isYear() && ((Day{c.value, b.value, a.value}).Valid() || (Day{c.value, a.value, b.value}).Valid())
+}
+
+// EightDigits reports whether a text is a day written as 20190503, 03052019 or 05032019,
+// perhaps without the first zero.
+func EightDigits(text string) bool {
+	if strings.Trim(text, "0123456789") != "" {
+		return false
+	}
+	_, _, _, ok := field{number: true, text: text}.eight()
+	return ok
 }
 
 // SixDigits reports whether all dates of a column that are written with numbers are

@@ -15,6 +15,12 @@ func TestPackedDates(t *testing.T) {
 		{"days and months that read both ways", []string{"030519", "040519", "010619"}, Unknown, ""},
 		{"days and years that read both ways", []string{"190519", "190520", "200519"}, Unknown, ""},
 		{"years and months", []string{"201905", "201906", "202007"}, Unknown, ""},
+		{"eight digits, year first", []string{"20190503", "20190517"}, YMD, "2019-05-03"},
+		{"eight digits, day first", []string{"03052019", "17052019"}, DMY, "2019-05-03"},
+		{"eight digits, month first", []string{"05032019", "05172019"}, MDY, "2019-05-03"},
+		{"eight digits that read both ways", []string{"03052019", "04052019"}, Unknown, "2019"},
+		{"the zero of the day was dropped", []string{"3052019", "17052019"}, DMY, "2019-05-03"},
+		{"no day of eight digits", []string{"33052019", "17192019"}, Unknown, ""},
 		{"numbers of something", []string{"104417", "104493", "110388"}, Unknown, ""},
 	} {
 		var e Evidence

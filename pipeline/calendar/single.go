@@ -69,7 +69,7 @@ func (r *reader) one(f field) (parts, bool) {
 		return parts{y: r.year(f)}, true
 	case f.number && len(f.text) <= 2 && f.value > 0:
 		return parts{d: f.value}, true
-	case f.number && len(f.text) == 8:
+	case f.number && (len(f.text) == 8 || len(f.text) == 7):
 		return r.eight(f)
 	case f.number && len(f.text) == 6:
 		return r.six(f)
@@ -79,11 +79,12 @@ func (r *reader) one(f field) (parts, bool) {
 
 // eight reads 20210603, or 03062021 in the order of the column.
 func (r *reader) eight(f field) (parts, bool) {
-	if y := f.cut(0, 4); y.isYear() && (Day{y.value, f.cut(4, 6).value, f.cut(6, 8).value}).Valid() {
-		return parts{y: y.value, m: f.cut(4, 6).value, d: f.cut(6, 8).value}, true
+	a, b, c, ok := f.eight()
+	if ok && a.isYear() {
+		return parts{y: a.value, m: b.value, d: c.value}, true
 	}
-	if y := f.cut(4, 8); y.isYear() {
-		return r.three([]field{f.cut(0, 2), f.cut(2, 4), y})
+	if ok {
+		return r.three([]field{a, b, c})
 	}
 	return parts{}, false
 }

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"regexp"
@@ -309,8 +310,8 @@ func (d *Draft) guessOf(heading string) *ColumnGuess {
 	return nil
 }
 
-// languageVotes counts the headings that are in each language. A heading of
-// several languages counts in each.
+// languageVotes counts the headings that are in each language, and mean there what they
+// were taken for. A heading of several languages counts in each.
 func languageVotes(guesses []ColumnGuess) (map[string]int, error) {
 	know, err := draftKnowledge()
 	if err != nil {
@@ -318,14 +319,14 @@ func languageVotes(guesses []ColumnGuess) (map[string]int, error) {
 	}
 	votes := map[string]int{}
 	for _, g := range guesses {
-		seen := map[string]bool{"": true}
+		seen, meant := map[string]bool{"": true}, cmp.Or(g.Meaning.Term, g.Meaning.Part, g.Meaning.Measurement)
 		names := []string{strings.TrimSuffix(g.Heading, " "+g.Meaning.Observer)}
 		if _, rest, ok := quantity.HeadingUnit(g.Heading); ok {
 			names = append(names, rest)
 		}
 		for _, n := range names {
 			for _, h := range know.headings[vocabulary.Fold(n)] {
-				if !seen[h.Language] {
+				if !seen[h.Language] && (meant == "" || meant == cmp.Or(weighed[h.Value], h.Value)) {
 					seen[h.Language] = true
 					votes[h.Language]++
 				}

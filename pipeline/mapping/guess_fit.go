@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
@@ -74,7 +73,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	}
 	switch v.Kind {
 	case kindDate:
-		if packed := p.ofTexts(packedDate); packed > 0.9 && c.weight > 0 {
+		if packed := p.ofTexts(calendar.EightDigits); packed > 0.9 && c.weight > 0 {
 			c.support(3*packed, "%s are year, month and day without separators", ofValues(packed))
 			return
 		}
@@ -210,15 +209,6 @@ func (g *guesser) ofVocabularies(p *profile) float64 {
 
 // The day numbers of spreadsheets from 1954 to 2064, counted from 1900.
 const firstDayNumber, lastDayNumber = 20_000, 60_000
-
-// packedDate reports whether a text is a day written as 20190503.
-func packedDate(text string) bool {
-	if len(text) != 8 || strings.Trim(text, "0123456789") != "" {
-		return false
-	}
-	_, err := time.Parse("20060102", text)
-	return err == nil
-}
 
 // sixDigits reports whether the texts of a column are days of six digits, written in an
 // order that shows.
