@@ -44,6 +44,10 @@ var againstOtherNumbers = []objection{
 		when: func(t *trial) bool {
 			return strings.Contains(t.it.heading, "/") && t.p.ofTexts(twoNumbers.MatchString) > 0.5
 		}},
+	{why: "letters with a number are names of something",
+		when: func(t *trial) bool { return t.p.ofTexts(labelWithNumber.MatchString) > 0.5 }},
+	{why: "only parts of the body have a left and a right side",
+		when: func(t *trial) bool { return t.meaning.Side != "" && t.known().Of != "" }},
 	{why: "numbers above and below zero with so many decimals were worked out, and not read",
 		when: func(t *trial) bool { return t.unstated() && t.p.computed() }},
 	{why: "the numbers are those of warm bodies, %s to %s",

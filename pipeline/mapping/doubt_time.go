@@ -7,12 +7,27 @@ func (t *trial) timed() bool {
 	return t.is("eventDate", "eventTime", "year", "day", "startDayOfYear", "eventID")
 }
 
+// strange is the first word of the heading that says nothing in any list, "" for none.
+func (t *trial) strange() string {
+	for _, w := range t.reading.words {
+		if w != t.word && !t.saysSomething(w) && !t.know.animals[w] {
+			return w
+		}
+	}
+	return ""
+}
+
 // longestMonth is the days of one.
 const longestMonth = 31
 
 var againstTimes = []objection{
 	{why: "several columns are days, and nothing says which of them is that of the capture",
 		when: func(t *trial) bool { return t.is("eventDate") && t.partial && t.alikeTold(t.it, t.candidate) }},
+	{why: "nothing says what %q in the heading is, and another column is a day too",
+		when: func(t *trial) bool {
+			return t.is("eventDate") && t.partial && t.strange() != "" && slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && t.profiles[o.columns[0]].dates > 0.8 })
+		},
+		figures: func(t *trial) []any { return []any{t.strange()} }},
 	{why: "another column names authors or publications, and the year may be theirs",
 		when: func(t *trial) bool { return t.is("year") && t.cites(t.it) }},
 	{why: "there is no column for the month",

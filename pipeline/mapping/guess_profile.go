@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/statistics"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -283,10 +284,15 @@ const (
 	centimetreDecimals = 3
 )
 
-// computed reports whether most numbers were worked out, and lie on both sides of
-// zero, as those that were scaled or corrected do.
+// computed reports whether the numbers lie on both sides of zero, and most of them were
+// worked out, as those that were scaled or corrected are, or scaled to a mean of 0 and a
+// standard deviation of 1.
 func (p *profile) computed() bool {
-	return p.workedOut(readDecimals) && p.least() < 0 && p.greatest() > 0
+	if len(p.values) < 5 || p.least() >= 0 || p.greatest() <= 0 {
+		return false
+	}
+	mean, sd := statistics.MeanSD(p.values)
+	return p.workedOut(readDecimals) || p.workedOut(1) && math.Abs(mean) < 0.3 && math.Abs(sd-1) < 0.2
 }
 
 // workedOut reports whether most numbers have more decimals than a number that was read.

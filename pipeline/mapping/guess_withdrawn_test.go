@@ -388,6 +388,8 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"Unique ID", "Catalog No", "SVL (mm)"}, []func(int) string{rising("MCFS:Herp:%.0f", 4411, 1), rising("%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"occurrenceID", "catalogNumber", "snoutVentLength mm"}},
 		{[]string{"Catch (time)", "ID", "SVL (mm)"}, []func(int) string{cycle("09:15"), rising("https://marrow-creek.invalid/%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"eventTime", "occurrenceID", "snoutVentLength mm"}},
 		{[]string{"time_zone", "positional accuracy", "measurement accuracy", "row", "recordNumber"}, []func(int) string{cycle("Eastern Time"), cycle("5", "12"), cycle("0.3", "0.4"), rising("%.0f", 4, 3), rising("%.0f", 1, 1)}, []string{"", "coordinateUncertaintyInMeters", "", "", "recordNumber"}},
+		{[]string{"Clutch", "lay_date", "pip_date", "rightT_s"}, []func(int) string{cycle("C1", "C2"), cycle("2020-06-11"), cycle("2020-08-14", "2020-08-15"), cycle("2.1", "3.4")}, []string{"", "", "", ""}},
+		{[]string{"species", "Wtemp", "water depth (cm)"}, []func(int) string{cycle("Rana arvalis"), cycle("-1.236", "0.871", "0.412", "1.104", "-0.995"), rising("%.1f", 20, 2)}, []string{"scientificName", "", "waterDepth cm"}}, // scaled
 		{[]string{"individualCount", "occurrenceID", "SVL (mm)"}, []func(int) string{cycle("1"), cycle("a1", "a2"), rising("%.1f", 62, 2)}, []string{"individualCount", "occurrenceID", "snoutVentLength mm"}},
 		{[]string{"Chick mass (g)", "Fem Ring"}, []func(int) string{rising("%.1f", 15.2, 0.4), rising("TX%.0f", 4410, 1)}, []string{"net g", ""}},
 		{[]string{"Bat & bag wt", "Bag wt"}, []func(int) string{rising("%.1f", 23.4, 0.4), rising("%.1f", 12.1, 0.1)}, []string{"gross g", "tare g"}},
