@@ -72,7 +72,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 		switch {
 		case cell.Text == "":
 			n.Withheld++
-		case quantity.Mark(cell.Text):
+		case quantity.Blank(cell.Text):
 			n.Marks++
 		default:
 			switch r.row.find(&t.columns[cell.Column], &r.likely[cell.Column], cell.Text) {

@@ -213,7 +213,7 @@ func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
 			}
 		case r.State == record.Unread:
 			p.nest(unreadGroup, r.Measurement, r.Verbatim)
-		case r.State == record.Missing && !quantity.Mark(r.Verbatim):
+		case r.State == record.Missing && !quantity.Blank(r.Verbatim):
 			p.nest(verbatimGroup, r.Measurement, r.Verbatim)
 		}
 	}

@@ -22,7 +22,7 @@ func (r *row) keep() {
 		if r.held[i] || col.Meaning.Role == record.SetAside || col.Meaning.Role == record.Unmatched {
 			continue
 		}
-		if text := c.Verbatim(); !quantity.Mark(text) && !r.standsIn(i, text) {
+		if text := c.Verbatim(); !quantity.Blank(text) && !r.standsIn(i, text) {
 			r.capture.Extras = append(r.capture.Extras, record.Extra{Heading: heading(*col), Text: text, From: r.at(c)})
 		}
 	}

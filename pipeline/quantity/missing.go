@@ -103,6 +103,13 @@ func Mark(text string) bool {
 
 const longestMark = 8 // bytes
 
+// Blank reports whether a mark says no more than an empty cell does: signs alone, or
+// NA, as statistics programs write an empty cell. Other words, as "n/a" and "NaN", are
+// kept where they stand.
+func Blank(text string) bool {
+	return strings.TrimSpace(text) == "NA" || !strings.ContainsFunc(text, unicode.IsLetter) && Mark(text)
+}
+
 // capitalised reports whether s is letters alone, a capital and then small ones.
 func capitalised(s string) bool {
 	for i, r := range s {
