@@ -91,7 +91,9 @@ func TestParsePair(t *testing.T) {
 		{`445200 5027600`, wgs, "", "", "", "coordinates-without-zone"},
 		{`18K 445200 5027600`, wgs, "", "", UTMSystem, "coordinates-zone"},
 		{`61T 445200 5027600`, wgs, "", "", UTMSystem, "coordinates-zone"},
-		{`18 E 445200 N 5027600`, wgs, "", "", UTMSystem, "coordinates-zone"},
+		{`18 E 445200 N 5027600`, wgs, "", "", UTMSystem, "coordinates-without-zone"},
+		{`18 E 445200 N 5027600`, with(func(o *Options) { o.Zone = "18N" }), "45.399772", "-75.70018", UTMSystem, ""},
+		{`18 E 445200 N 5027600`, with(func(o *Options) { o.Zone = "19N" }), "", "", UTMSystem, "coordinates-without-zone"},
 		{`18T 5027600 445200`, wgs, "", "", UTMSystem, "coordinates-range"},
 		// grid references
 		{`18TVR4520027600`, wgs, "45.399777", "-75.70018", MGRSSystem, ""},

@@ -87,8 +87,6 @@ func takeDatum(text string, o Options) (string, Options) {
 	return text, o
 }
 
-func onlyDigits(s string) bool { return strings.Trim(s, "0123456789") == "" }
-
 const (
 	gridNumber = `(?:\d{1,3}(?:,\d{3})+|\d{5,8})(?:\.\d+)?`
 	zoneWords  = `(?:utm|zone|zona|huso|fuseau|\s|:)*`
@@ -137,9 +135,6 @@ func looksUTM(text string, o Options) bool {
 
 func parseUTMText(text string, o Options) Point {
 	easting, northing, z, _ := utmParts(text)
-	if onlyDigits(z) && strings.TrimSpace(o.Zone) != "" {
-		z = "" // "18 445200 5027600" with the zone known as 18T
-	}
 	return ParseUTM(easting, northing, z, o)
 }
 

@@ -1,6 +1,7 @@
 package place
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -66,6 +67,8 @@ func IsZone(text string) bool {
 	return n >= 1 && n <= 60
 }
 
+var errNoHemisphere = errors.New("no band or hemisphere is given, so the place may be north or south of the equator")
+
 // readZone reads "18T", "18 N", "zone 18, southern hemisphere".
 func readZone(text string) (zone, error) {
 	m := zonePattern.FindStringSubmatch(strings.TrimSpace(text))
@@ -79,7 +82,7 @@ func readZone(text string) (zone, error) {
 	z := zone{number: n}
 	switch letter := strings.ToUpper(m[2]); {
 	case letter == "":
-		return zone{}, fmt.Errorf("UTM zone %q: no band or hemisphere is given, so the place may be north or south of the equator", text)
+		return z, fmt.Errorf("UTM zone %q: %w", text, errNoHemisphere)
 	case letter == "N" || letter == "S":
 		z.letter, z.south = letter[0], letter == "S"
 	case len(letter) == 1:
@@ -148,7 +151,14 @@ func ParseUTM(easting, northing, zoneText string, o Options) Point {
 	}
 	p.Zone = strings.Join(strings.Fields(zoneText), " ")
 	z, err := readZone(zoneText)
-	if err != nil {
+	if survey, e := readZone(o.Zone); errors.Is(err, errNoHemisphere) && e == nil && survey.number == z.number {
+		z, err = survey, nil // which says the hemisphere
+	}
+	switch {
+	case errors.Is(err, errNoHemisphere):
+		p.problem(withoutZone, record.Warning, err.Error(), "")
+		return p
+	case err != nil:
 		p.problem("coordinates-zone", record.Error, err.Error(), "")
 		return p
 	}
