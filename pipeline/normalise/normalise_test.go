@@ -337,6 +337,10 @@ func TestCodesOfAColumnAreOneFinding(t *testing.T) {
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
+	_, fs = readSheet(sheet("No=recordNumber|Sp=scientificName", "1|D.fuscus", "2|E. bislineata", "3|G.porphyriticus"), context(t))
+	if len(fs) != 1 || !strings.Contains(fs[0].Reason, `"E. bislineata" (1), "G.porphyriticus" (1)`) {
+		t.Errorf("genera that are abbreviated: got %+v", fs)
+	}
 }
 
 func TestNights(t *testing.T) {

@@ -3,6 +3,7 @@ package normalise
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -28,7 +29,7 @@ func (g *gathered) joinWords() {
 	alike := map[cause][]int{}
 	for i := range g.out {
 		if f := &g.out[i]; ofWords[f.Rule] && f.Suggestion == "" && f.Value != "" {
-			k := cause{rule: f.Rule, field: f.Field, reason: strings.ReplaceAll(f.Reason, quoted(f.Value), "")}
+			k := cause{rule: f.Rule, field: f.Field, reason: withoutWord(f.Reason)}
 			alike[k] = append(alike[k], i)
 		}
 	}
@@ -49,6 +50,19 @@ func (g *gathered) joinWords() {
 	}
 	g.out, g.cells = out, cells
 }
+
+// withoutWord takes the word that a reason is about, which it names first, out of it: as
+// written, or as the name that was read.
+func withoutWord(reason string) string {
+	at := inQuotes.FindStringIndex(reason)
+	if at == nil {
+		return reason
+	}
+	return reason[:at[0]] + reason[at[1]:]
+}
+
+// inQuotes matches what fmt.Sprintf writes for %q.
+var inQuotes = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
 
 func quoted(text string) string { return fmt.Sprintf("%q", strings.TrimSpace(text)) }
 
