@@ -11,7 +11,7 @@ import (
 
 // holdsFor reports whether a limit is meant for this capture.
 func (l *Limit) holdsFor(r *row) bool {
-	return strings.EqualFold(l.ScientificName, r.taxon) &&
+	return strings.EqualFold(l.ScientificName, r.species) &&
 		(l.Sex == "" || strings.EqualFold(l.Sex, r.sex)) &&
 		(l.LifeStage == "" || strings.EqualFold(l.LifeStage, r.stage))
 }

@@ -261,7 +261,7 @@ func (l *Limit) growth(measurement string) bool {
 // rests on: the taxon's own ceiling from the limits (unit mm/d), else what
 // growths says of body lengths, else the usual rate.
 func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days float64) (allowed float64, why string) {
-	r := row{taxon: c.Kind(), sex: c.Get("sex"), stage: c.Get("lifeStage")}
+	r := row{species: c.Kind(), sex: c.Get("sex"), stage: c.Get("lifeStage")}
 	for i := range j.limits {
 		l := &j.limits[i]
 		if l.growth(from.measurement) && l.holdsFor(&r) {

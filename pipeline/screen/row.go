@@ -2,6 +2,7 @@ package screen
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -75,7 +76,8 @@ func (c *cell) sameReplicate(other *record.Reading) *record.Reading {
 // row is what screening sees of a capture.
 type row struct {
 	capture  *record.Capture
-	taxon    string
+	species  string
+	taxon    string // the species, of growing animals with their age: what it is compared with
 	stage    string
 	sex      string
 	observer string
@@ -211,9 +213,16 @@ func (r *row) name() (several bool) {
 	if r.taxon == "" {
 		r.taxon = r.capture.Kind()
 	}
+	r.species = r.taxon
+	if age := r.capture.Reading("age"); age != nil && age.Number > 0 && age.Number < 1 {
+		r.taxon = strings.TrimPrefix(fmt.Sprintf("%s, %.0f days old", r.species, age.Number*daysOfYear), ", ")
+	}
 	r.hand = hash(r.observer)
 	return several
 }
+
+// daysOfYear is how many days UCUM's year has.
+const daysOfYear = 365.25
 
 // unknownSexes are recorded of animals whose sex is not known.
 var unknownSexes = []string{"indeterminate", "undetermined", "unknown", "u", "?"}
