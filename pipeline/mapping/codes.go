@@ -82,7 +82,8 @@ func (g *guesser) codesOf(column int, term string) map[string]string {
 	if list == nil {
 		return nil
 	}
-	for _, text := range []string{g.table.Columns[column].Heading, g.legend(column)} {
+	inLegend, _ := LineOfCodes(g.legend(column), g.profiles[column].texts) // "A adult, S subadult"
+	for _, text := range []string{g.table.Columns[column].Heading, g.legend(column), inLegend} {
 		codes := codesIn(text)
 		for code, word := range codes {
 			if value, ok, _ := list.Known(word, nil); ok && value != "" {

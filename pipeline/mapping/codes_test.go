@@ -55,7 +55,7 @@ func TestGuessCodes(t *testing.T) {
 		{"Preg", "reproductiveCondition", pick("P", "N", "Y")}, {"SVL (mm)", "snoutVentLength mm", svl}}
 	clues := repeatableTerms
 	clues.Legend = func(heading string) string {
-		return map[string]string{"AGE": "A = adult, J = juvenile, M = metamorph", "N/R": "N = new; R = recapture date"}[heading]
+		return map[string]string{"AGE": "A adult, J juvenile, M metamorph", "N/R": "N = new; R = recapture date"}[heading]
 	}
 	guesses, err := Guess([]record.Table{sheet(columns, 40, false)}, clues)
 	if err != nil {

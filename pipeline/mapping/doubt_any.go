@@ -75,6 +75,10 @@ var againstAny = []objection{
 			return slices.Contains([]string{kindPlace, kindLabel, kindMedia}, t.kind) && t.p.numeric > 0.9 && 10*t.p.zeros() > t.p.filled
 		},
 		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
+	{why: "numbers that occur more than once may be how many there are",
+		when: func(t *trial) bool {
+			return t.kind == kindMedia && t.p.numeric > 0.9 && t.p.filled > 10 && t.p.unique < 0.9
+		}},
 	{why: "the values are numbers with decimals, and neither places nor visits are",
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace && !t.is(placeTerms...) || t.is("eventID")) && t.p.numeric > 0.9 && t.p.whole < 0.5
@@ -125,9 +129,11 @@ func (g *guesser) ofAnotherAnimal(it *item) bool {
 }
 
 // ofYoung reports whether the rows are eggs or young: a column names or numbers
-// them, or is about laying, hatching or fledging.
+// them, is about laying, hatching or fledging, or has ages in days or weeks.
 func (g *guesser) ofYoung() bool {
-	return g.ofEggs() || slices.ContainsFunc(g.readings, func(r reading) bool { return g.know.hasKind(r.words, youngWord) })
+	return g.ofEggs() || slices.ContainsFunc(g.readings, func(r reading) bool {
+		return g.know.hasKind(r.words, youngWord) || (r.unit == "d" || r.unit == "wk") && slices.Contains(r.words, "age")
+	})
 }
 
 // saidInFull reports whether another column was given the same meaning by its whole

@@ -16,7 +16,7 @@ import (
 var againstShortHeadings = []objection{
 	{why: "two letters do not say what the length is of, and there is no other length",
 		when: func(t *trial) bool {
-			return t.meaning.Measurement == "totalLength" && utf8.RuneCountInString(t.candidate.heading) <= 2 && t.group != "fish" && !t.besideLengths(t.it)
+			return t.meaning.Measurement == "totalLength" && utf8.RuneCountInString(t.candidate.heading) <= 2 && t.group != "fish" && !t.besideLengths(t.it) && (t.unstated() || !t.fitsMass(t.it, t.candidate))
 		}},
 	{why: "the heading does not say what the total is of, and there is no other length",
 		when: func(t *trial) bool {
@@ -40,7 +40,11 @@ var againstShortHeadings = []objection{
 	{why: "nothing says whether it is of the air, of the water or of something else",
 		when: func(t *trial) bool {
 			return (t.meaning.Measurement == "airTemperature" || t.meaning.Measurement == "bodyTemperature") && t.weight <= generalHeading &&
-				(t.inWater(t.it) || t.besideAny(t.it, ofWaterOrSoil))
+				(t.inWater(t.it) && !t.besideWeather(t.it) || t.besideAny(t.it, ofWaterOrSoil))
+		}},
+	{why: "nothing says that it is of the water",
+		when: func(t *trial) bool {
+			return t.meaning.Measurement == "waterTemperature" && t.weight < generalHeading && len(t.tongues) > 0 && !t.takenInWater(t.it)
 		}},
 	{why: "nothing else says that animals were measured, and so few letters stand for other things too",
 		when: func(t *trial) bool {
@@ -140,6 +144,11 @@ func (g *guesser) inWater(it *item) bool {
 
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "dissolvedOxygen", "waterDepth", "salinity"}
+
+// besideWeather reports whether other columns are of the air, and none is of water.
+func (g *guesser) besideWeather(it *item) bool {
+	return g.besideAny(it, []string{"relativeHumidity", "windSpeed"}) && !g.besideAny(it, ofWater)
+}
 
 // ofWaterOrSoil are measurements of water that are taken of soil as well.
 var ofWaterOrSoil = []string{"waterPH", "waterConductivity"}

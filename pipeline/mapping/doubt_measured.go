@@ -50,6 +50,9 @@ var againstOtherNumbers = []objection{
 		when: func(t *trial) bool { return t.meaning.Side != "" && t.known().Of != "" }},
 	{why: "numbers above and below zero with so many decimals were worked out, and not read",
 		when: func(t *trial) bool { return t.unstated() && t.p.computed() }},
+	{why: "it is longer than one that ends farther back, in column %q",
+		when:    func(t *trial) bool { return t.exceeded() != "" },
+		figures: func(t *trial) []any { return []any{t.exceeded()} }},
 	{why: "the numbers are those of warm bodies, %s to %s",
 		when: func(t *trial) bool {
 			return t.meaning.Measurement == "airTemperature" && t.p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(t.p.values) > 5
@@ -79,6 +82,8 @@ var againstUnstatedUnits = []objection{
 		when: func(t *trial) bool {
 			return t.unstated() && t.group == "fish" && t.dimension() == "length" && t.p.median() < smallFish && t.chosenAs(isMassOf) == nil
 		}},
+	{ofUnit: true, why: "nothing says the unit, and in that of the length of the animal it would be a usual share of it",
+		when: func(t *trial) bool { return t.unstated() && t.group != "snake" && t.sharesUnit() }},
 	{ofUnit: true, why: "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale",
 		when: func(t *trial) bool { return t.unstated() && t.dimension() == "velocity" }},
 	{ofUnit: true, why: "nothing says the unit, and depths are given in cm, m and fathoms",
@@ -107,6 +112,35 @@ var againstUnstatedUnits = []objection{
 		when: func(t *trial) bool {
 			return t.unstated() && t.meaning.Role == record.Measurement && t.meaning.Unit == "cm" && t.p.workedOut(centimetreDecimals)
 		}},
+}
+
+// exceeded returns the heading of a length of the whole fish that ends farther back than
+// this one and is shorter in nearly all rows, or "".
+func (t *trial) exceeded() string {
+	end := slices.Index(wholeFish, t.meaning.Measurement)
+	for _, o := range t.items {
+		if end < 0 || o.chosen == nil || slices.Index(wholeFish, o.chosen.meaning.Measurement) <= end || o.unit != t.it.unit {
+			continue
+		}
+		if more, n := t.larger(t.it, o); n >= 5 && float64(more) > nearlyAll*float64(n) {
+			return o.heading
+		}
+	}
+	return ""
+}
+
+// sharesUnit reports whether a length is a usual share of the snout-vent length in the
+// unit that is stated for that, and an unusual one in the unit that it was given.
+func (t *trial) sharesUnit() bool {
+	body := t.chosenAs(func(m record.Meaning) bool { return m.Measurement == "snoutVentLength" })
+	usual, known := t.know.proportions[t.meaning.Measurement]
+	if !known || body == nil || body.unit == "" || body.unit == t.meaning.Unit {
+		return false
+	}
+	share := t.p.median() / t.profiles[body.columns[0]].median()
+	other, _ := inUnit(share, t.meaning.Unit, body.unit)
+	suits := func(x float64) bool { return x > usual.Low/1.3 && x < usual.High*1.3 }
+	return suits(share) && !suits(other)
 }
 
 // dimension is that of the unit.
@@ -184,7 +218,7 @@ const fewestKinds = 10
 // exceed.
 const smallCounts = 15
 
-// doubtSize tests lengths and masses: a few small whole numbers are counts or
+// doubtSize tests lengths, masses and conductivities: a few small whole numbers are counts or
 // steps of a scale.
 func doubtSize(t *trial) string {
 	p := t.p
@@ -195,7 +229,7 @@ func doubtSize(t *trial) string {
 	if dimension == "mass" && t.unstated() && len(p.values) >= 5 && p.least() > 0 && p.greatest() > widestMasses*p.least() {
 		return fmt.Sprintf("the numbers range from %s to %s, more than the animals that one team weighs in one unit", number(p.least()), number(p.greatest()))
 	}
-	if dimension != "length" && dimension != "mass" || !t.unstated() || len(p.values) < 5 {
+	if dimension != "length" && dimension != "mass" && dimension != "conductivity" || !t.unstated() || len(p.values) < 5 {
 		return ""
 	}
 	different := len(slices.Compact(slices.Clone(p.values)))

@@ -19,7 +19,9 @@ func (t *trial) numbered() bool {
 
 var againstNumbers = []objection{
 	{why: "only %d of %d values are different, but such a number identifies one thing",
-		when:    func(t *trial) bool { return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 },
+		when: func(t *trial) bool {
+			return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 && !t.hasRole(record.NameColumn)
+		},
 		figures: differentOfRows},
 	{why: "the other words of the heading may say that it identifies something else",
 		when: func(t *trial) bool { return t.is("occurrenceID") && t.partial }},

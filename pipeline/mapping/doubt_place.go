@@ -51,7 +51,7 @@ var againstPlaces = []objection{
 		}},
 	{why: "the values begin with lower-case letters, unlike place names",
 		when: func(t *trial) bool {
-			return t.kind == kindPlace && (t.partial || !t.is(placeTerms...) && t.writesNames()) && t.p.ofTexts(beginsSmall) > 0.9
+			return t.kind == kindPlace && (t.partial || !t.is(placeTerms...) && t.writesNames()) && t.p.ofTexts(beginsSmall) > 0.5 && t.p.ofTexts(beginsLarge) < 0.1
 		}},
 	{why: "%d different words with small letters are kinds of places, and another column names the places",
 		when: func(t *trial) bool {
@@ -95,9 +95,18 @@ var againstPlaces = []objection{
 				return digits.MatchString(s) || utf8.RuneCountInString(s) > 3 || strings.EqualFold(s, "utm")
 			})
 		}},
+	{why: "%d different zones are more than one team works in",
+		when: func(t *trial) bool {
+			return t.is("verbatimCoordinateSystem") && t.p.numeric > 0.9 && t.p.distinct > mostZones
+		},
+		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "no column has coordinates",
 		when: func(t *trial) bool { return t.is("verbatimCoordinateSystem") && !t.hasCoordinates() }},
 }
+
+// mostZones is how many zones of 6 degrees the places of one sheet lie in at most
+// (common practice).
+const mostZones = 5
 
 // longNumber is how many digits the numbers of transponders have at least, and those of
 // traps hardly ever.

@@ -13,6 +13,10 @@ var againstWeighing = []objection{
 	{why: "%d different values in %d rows are too many for the scales of a team",
 		when:    func(t *trial) bool { return t.meaning.Part == record.Scale && t.p.filled > 5 && t.p.unique > 0.5 },
 		figures: differentOfRows},
+	{why: "words of the heading are left over, and say something else of it",
+		when: func(t *trial) bool {
+			return t.partial && (t.meaning.Part == record.Scale || t.meaning.Part == record.Bag) && t.p.numeric > 0.9
+		}},
 	{why: "one number in all rows may be the mass of the bag or its name",
 		when: func(t *trial) bool {
 			return t.meaning.Part == record.Bag && t.p.numeric > 0.9 && t.p.distinct == 1 && t.p.filled > 1

@@ -311,6 +311,9 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 	if m.Name == "waterDepth" && g.besideAny(it, ofWater) {
 		c.support(2, "other columns are of the water")
 	}
+	if m.Name == "waterTemperature" && g.takenInWater(it) {
+		c.support(1.5, "the animals or other measurements are of the water")
+	}
 	if it.side != "" && slices.Contains(unpaired, m.Name) {
 		c.support(-6, "")
 	}
@@ -333,6 +336,12 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 	if countedOne(m) {
 		c.support(balance(p.whole, 0.5, 4), "")
 	}
+}
+
+// takenInWater reports whether the animals do not leave the water, or another column is
+// of its oxygen, which no meter reads without its temperature.
+func (g *guesser) takenInWater(it *item) bool {
+	return g.group == "fish" || g.larvae() || g.besideAny(it, []string{"dissolvedOxygen"})
 }
 
 // besideAny reports whether another column may be one of the measurements.
@@ -367,6 +376,9 @@ func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
 		if share, _ := plausible(p, m, other); share >= 0.9 {
 			return other
 		}
+	}
+	if g.ofYoung() {
+		return unit // the young are smaller than what is plausible for grown animals
 	}
 	inside, best := plausible(p, m, unit)
 	for _, other := range otherUnits[m.Unit] {

@@ -91,13 +91,15 @@ func (g *guesser) findGroup(without int) string {
 			best = group
 		}
 	}
+	spokenFor := 0
 	for group, n := range votes {
+		spokenFor += int(share(n > 0))
 		if group != best && n > votes[best]*0.7 && !explainsMore(measured[best], measured[group]) && !slices.Contains(groupsAlike[best], group) && !slices.Contains(groupsAlike[group], best) {
 			return ""
 		}
 	}
 	least := 1.5
-	if len(votes) == 1 || len(measured[best]) >= fewestMeasured {
+	if spokenFor == 1 || len(measured[best]) >= fewestMeasured {
 		least = 1
 	}
 	if votes[best] < least {
@@ -125,13 +127,16 @@ func (g *guesser) headingsOf(i int) []vocabulary.Heading {
 	return g.know.headings[vocabulary.Fold(g.know.read(lowest(&g.table.Columns[i])).whole)]
 }
 
+// wholeFish are the lengths of a whole fish, from the shortest to the longest.
+var wholeFish = []string{"standardLength", "forkLength", "totalLength"}
+
 // wholeLengths reports whether two columns may be lengths of a whole fish, to
 // the fork, to the end of the fin or without it: one is nearly as long as the other, and
 // always by the same share, as no part of an animal is of its whole.
 func (g *guesser) wholeLengths() bool {
 	var of [3][]int
 	for i := range g.readings {
-		for k, name := range []string{"standardLength", "forkLength", "totalLength"} {
+		for k, name := range wholeFish {
 			if slices.ContainsFunc(g.headingsOf(i), func(h vocabulary.Heading) bool { return h.Value == name }) {
 				of[k] = append(of[k], i)
 			}

@@ -74,6 +74,9 @@ func (g *guesser) propose(it *item) {
 	if len(it.candidates) == 0 {
 		g.composed(it)
 	}
+	if len(it.candidates) == 0 {
+		g.initialled(it)
+	}
 	words := g.readings[it.columns[0]].words
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
@@ -322,7 +325,11 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 	}
 	before := it.candidates
 	it.candidates, g.readings[i] = nil, legend
-	if g.exact(it, legend.whole, 0.95); len(it.candidates) == 0 {
+	g.exact(it, legend.whole, 0.95)
+	if what, _, more := strings.Cut(legend.whole, ","); more && len(it.candidates) == 0 { // "snout length, from its tip to the eye"
+		g.exact(it, what, 0.95)
+	}
+	if len(it.candidates) == 0 {
 		step(it)
 	}
 	g.readings[i] = own

@@ -1,9 +1,12 @@
 package mapping
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"spadefoot/mappings"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -42,16 +45,71 @@ func (g *guesser) composed(it *item) {
 	if r.number >= 0 {
 		return // of the first of several eggs, or the second time
 	}
-	words := g.know.without(r.words, sideWord, fillerWord)
+	for _, h := range g.know.compose(g.know.without(r.words, sideWord, fillerWord)) {
+		h.Heading = it.heading
+		it.add(g.candidate(it, h, 1, "the heading %q puts together what means %s"))
+	}
+}
+
+// compose returns the measurements that words put together from a part and what is
+// measured of it may mean, one for each language.
+func (k *knowledge) compose(words []string) (out []vocabulary.Heading) {
 	for _, split := range splits(words) {
-		for _, p := range g.know.parts[split[0]] {
-			extent := g.know.extents[p.language][split[1]]
-			name := p.measurements[extent]
-			if name == "" {
-				continue
+		for _, p := range k.partsCalled(split[0]) {
+			if name := p.measurements[k.extents[p.language][split[1]]]; name != "" {
+				out = append(out, vocabulary.Heading{Role: vocabulary.HeadingMeasurement, Value: name, Language: p.language, Weight: composedWeight})
 			}
-			h := vocabulary.Heading{Heading: it.heading, Role: vocabulary.HeadingMeasurement, Value: name, Language: p.language, Weight: composedWeight}
-			it.add(g.candidate(it, h, 1, "the heading %q puts together what means %s"))
+		}
+	}
+	return out
+}
+
+// partsCalled returns the parts that a word names, or begins to name if it is long enough
+// and begins no other part of the same language: carap, piastr.
+func (k *knowledge) partsCalled(word string) []part {
+	if known := k.parts[word]; len(known) > 0 || len(word) < shortestCut {
+		return known
+	}
+	var begun []part
+	for _, name := range slices.Sorted(maps.Keys(k.parts)) {
+		if !strings.HasPrefix(name, word) {
+			continue
+		}
+		for _, p := range k.parts[name] {
+			if i := slices.IndexFunc(begun, func(o part) bool { return o.language == p.language }); i < 0 {
+				begun = append(begun, p)
+			} else if !maps.Equal(begun[i].measurements, p.measurements) {
+				return nil
+			}
+		}
+	}
+	return begun
+}
+
+// shortestCut is how many letters of a part must stand.
+const shortestCut = 5
+
+// initialled adds the measurements that the trade has letters for, where the last of
+// them is written as a word for an extent: hwid is HW, hd_len is HDL.
+func (g *guesser) initialled(it *item) {
+	r := g.readings[it.columns[0]]
+	if r.number >= 0 {
+		return
+	}
+	word := strings.Join(g.know.without(r.words, sideWord, fillerWord), "")
+	for _, extent := range slices.Sorted(maps.Keys(g.know.extents["en"])) {
+		letters, ok := strings.CutSuffix(word, extent)
+		if !ok || len(extent) < 2 || letters == "" || len(letters) >= longestLetters || len(extent) == 2 && len(r.words) < 2 {
+			continue
+		}
+		last := extent[:1]
+		if g.know.extents["en"][extent] == "width" {
+			last = "w"
+		}
+		for _, h := range g.know.headings[letters+last] {
+			if h.Language == "" && h.Role == vocabulary.HeadingMeasurement && quantity.Dimension(g.know.measurements[h.Value].Unit) == "length" {
+				it.add(g.candidate(it, h, composedWeight, "the heading %q is short for what means %s"))
+			}
 		}
 	}
 }

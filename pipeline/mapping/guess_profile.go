@@ -175,7 +175,7 @@ func profiled(cells []record.Cell, b before) *profile {
 	behind := marks.Letters()
 	units := map[string]int{}
 	seen := map[string]bool{}
-	var dates, times, degrees, numeric, whole, letters, spaced float64
+	var dates, times, degrees, numeric, remarked, whole, letters, spaced float64
 	var own []string // the unit that stands beside each number, "" for none
 	for _, c := range cells {
 		text := strings.TrimSpace(c.Text)
@@ -198,6 +198,7 @@ func profiled(cells []record.Cell, b before) *profile {
 			if q.Usable() && (bag > 0 || !dateLike(c)) {
 				x = q.Number - bag
 				numeric++
+				remarked += share(strings.Contains(q.Remark, " "))
 				whole += share(q.Decimals <= 0)
 				p.decimals = max(p.decimals, q.Decimals)
 				if q.UnitWritten {
@@ -209,6 +210,9 @@ func profiled(cells []record.Cell, b before) *profile {
 		p.numbers, own = append(p.numbers, x), append(own, beside)
 	}
 	p.filled, p.distinct = len(p.texts), len(seen)
+	if 2*remarked > numeric {
+		numeric -= remarked // "2.5 mi N of the ford" is a text
+	}
 	if n := float64(p.filled); n > 0 {
 		p.numeric, p.dates, p.times, p.degrees = numeric/n, dates/n, times/n, degrees/n
 		p.unique, p.length, p.spaced = float64(p.distinct)/n, letters/n, spaced/n

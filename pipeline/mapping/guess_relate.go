@@ -15,12 +15,13 @@ func (g *guesser) proposeByValues(it *item) {
 	if p.filled < 3 {
 		return
 	}
+	identity := g.know.hasKind(g.readings[it.columns[0]].words, identityWord)
 	for _, term := range g.know.terms {
 		kind := g.know.values[term].Kind
 		var may bool
 		switch term {
 		case "eventDate", "eventTime":
-			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !(it.namesMark() && p.ofTexts(clipLike.MatchString) > 0.9)
+			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !identity && !(it.namesMark() && p.ofTexts(clipLike.MatchString) > 0.9)
 		case "sex", "lifeStage":
 			may = p.numeric < 0.1 && p.moments() < 0.1 && g.knownValues(p, term) > 1
 		case "typeStatus":
@@ -298,9 +299,9 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 	}
 	if it.unit == "" && length.unit == "" || sameKind(it.unit, length.unit) && it.unit == length.unit || it.unit == "" {
 		switch {
-		case c.meaning.Measurement == "tailLength" && g.group == "salamander" && ratio > longestSalamanderTail:
+		case c.meaning.Measurement == "tailLength" && longestTail[g.group] > 0 && ratio > longestTail[g.group]:
 			c.support(-2.5, "")
-		case ratio >= usual.Low && ratio <= usual.High:
+		case c.meaning.Measurement == "tailLength" && g.group == "snake", ratio >= usual.Low && ratio <= usual.High:
 			middle := math.Sqrt(usual.Low * usual.High)
 			c.support(1-0.6*math.Abs(math.Log(ratio/middle)), "it is %.0f %% of the snout-vent length", 100*ratio)
 		case ratio < usual.Low/1.3 || ratio > usual.High*1.3:
@@ -311,9 +312,9 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 	}
 }
 
-// longestSalamanderTail is the share of the snout-vent length that tails of salamanders
-// seldom exceed (common practice).
-const longestSalamanderTail = 1.7
+// longestTail is by group the share of the snout-vent length that tails seldom exceed
+// (common practice).
+var longestTail = map[string]float64{"salamander": 1.7, "snake": 0.7}
 
 // besideMass finds the length under an unknown heading that a known mass goes
 // with as its cube. Of several the longest counts most.

@@ -20,6 +20,9 @@ func (g *guesser) settleUnits() {
 		return
 	}
 	for _, name := range sizeOrder {
+		if g.ofYoung() && slices.Contains(grownLater, name) {
+			continue
+		}
 		length := g.chosenAs(func(m record.Meaning) bool { return m.Role == record.Measurement && m.Measurement == name })
 		if length == nil {
 			continue
@@ -30,6 +33,9 @@ func (g *guesser) settleUnits() {
 		}
 	}
 }
+
+// grownLater are lengths that in the young are other shares of the animal than later.
+var grownLater = []string{"wingLength", "flattenedWingLength", "forearmLength", "hindfootLength"}
 
 // holds reports whether a mass over the cube of a length, in their units, is usual.
 func (p proportion) holds(stoutness float64, length, mass string) bool {

@@ -106,3 +106,28 @@ func TestUnitsOfLengthAndMass(t *testing.T) {
 		}
 	}
 }
+
+// Lengths whose unit nobody wrote are not read as cm because the young are small, nor
+// in mm where that makes a head a hundredth of the animal.
+func TestUnitsOfTheYoungAndBesideALength(t *testing.T) {
+	around := func(x, step float64) func(int) string {
+		return func(r int) string { return strconv.FormatFloat(x+step*float64(r%7), 'f', 1, 64) }
+	}
+	for _, c := range []struct {
+		name, first, second string
+		values              [2]func(int) string
+		want                string // of the second
+	}{
+		{"wings of nestlings", "age_d", "Wing", [2]func(int) string{around(6, 1), around(12, 3)}, "wingLength mm"},
+		{"heads of caimans", "SVL_cm", "HeadL", [2]func(int) string{around(48, 4), around(13, 1)}, ""},
+		{"heads of lizards", "SVL_cm", "HeadL", [2]func(int) string{around(6, 0.5), around(13, 1)}, "headLength mm"},
+	} {
+		guesses, err := Guess([]record.Table{tableOf("sheet.csv", []string{c.first, c.second, "Sex"}, c.values[0], c.values[1], cycle("M", "F"))}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[1].Meaning); got != c.want {
+			t.Errorf("%s: %q, want %q: %s", c.name, got, c.want, guesses[1].Reason)
+		}
+	}
+}

@@ -177,12 +177,12 @@ func bareUnit(h string) (code, rest string, ok bool) {
 	return "", "", false
 }
 
-// perUnit returns the unit of two words with an underscore in place of the slash,
-// as names in programs have it: DO_mg_L. After what is measured in the first of the
+// perUnit returns the unit of two words with an underscore or a point in place of the
+// slash, as names in programs have it: DO_mg_L, cond.uS.cm. After what is measured in the first of the
 // two units the second word is something else: Mass_g_L is of the left side.
 func perUnit(text, before string) *unit {
-	of, per, ok := strings.Cut(text, "_")
-	if first := units().find(of); !ok || first == nil && !slices.Contains(partsOfUnits, of) {
+	of, per, ok := strings.Cut(strings.ReplaceAll(text, ".", "_"), "_")
+	if first := units().find(of); !ok || first == nil && !slices.ContainsFunc(partsOfUnits, func(part string) bool { return strings.EqualFold(part, of) }) {
 		return nil
 	} else if first != nil {
 		if mine, _ := first.near(units(), before); mine {
@@ -230,6 +230,11 @@ func headed(text, others string, bracket bool) *unit {
 	u := t.find(text)
 	if u == nil {
 		return nil
+	}
+	if u.code == "ms" {
+		if speed, _ := t.codes["m/s"].near(t, others); speed {
+			return t.codes["m/s"] // wind_ms, as names in programs have it
+		}
 	}
 	key := fold(text)
 	if !u.guarded[key] {

@@ -81,7 +81,7 @@ func TestHeadingUnit(t *testing.T) {
 		{"Elevation (m a.s.l.)", "m", "Elevation (a.s.l.)"}, {"Depth m", "m", "Depth"},
 		{"Wind speed m/s", "m/s", "Wind speed"}, {"speed (km/h)", "km/h", "speed"}, {"Cond (uS/cm)", "uS/cm", "Cond"},
 		{"Humidity (%)", "%", "Humidity"}, {"RH%", "%", "RH"}, {"Air temp_°C", "Cel", "Air temp"}, {"Rel. humidity %", "%", "Rel. humidity"},
-		{"DO_mg_L", "mg/L", "DO"}, {"SpecCond_uS_cm", "uS/cm", "SpecCond"}, {"wind_m_s", "m/s", "wind"},
+		{"DO_mg_L", "mg/L", "DO"}, {"SpecCond_uS_cm", "uS/cm", "SpecCond"}, {"wind_m_s", "m/s", "wind"}, {"wind_ms", "m/s", "wind"}, {"cond.us.cm", "uS/cm", "cond"}, {"call_duration_ms", "ms", "call_duration"},
 		// no unit
 		{"Mass_g_L", "", ""}, {"cort_ng_L", "", ""},
 		{"M", "", ""}, {"g", "", ""}, {"mm", "", ""}, {"Tag g", "", ""}, {"Group g", "", ""}, {"Femur (L)", "", ""},
