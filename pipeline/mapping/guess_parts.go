@@ -45,7 +45,12 @@ func (g *guesser) composed(it *item) {
 	if r.number >= 0 {
 		return // of the first of several eggs, or the second time
 	}
-	for _, h := range g.know.compose(g.know.without(r.words, sideWord, fillerWord)) {
+	words := g.know.without(r.words, sideWord)
+	found := g.know.compose(words)
+	if len(found) == 0 {
+		found = g.know.compose(g.know.without(words, fillerWord)) // the body is a part, and a filler
+	}
+	for _, h := range found {
 		h.Heading = it.heading
 		it.add(g.candidate(it, h, 1, "the heading %q puts together what means %s"))
 	}

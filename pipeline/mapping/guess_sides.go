@@ -70,7 +70,7 @@ func without(words []string, w string) (rest []string, ok bool) {
 // namesMeasured reports whether words name a measurement.
 func (g *guesser) namesMeasured(words []string) bool {
 	for _, form := range [][]string{words, g.know.without(words, fillerWord), singular(words)} {
-		if key := strings.Join(form, ""); key != "" && g.isMeasurement(key) {
+		if key := strings.Join(form, ""); key != "" && (g.isMeasurement(key) || len(g.know.compose(form)) > 0) {
 			return true
 		}
 	}
