@@ -241,6 +241,9 @@ func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
 	initials := g.readings[it.columns[0]].letters() <= 2 && !c.told
+	if sure && !ok && len(c.tongues) == 0 && !c.told && g.readings[it.columns[0]].letters() <= longestInitials {
+		return true
+	}
 	if initials && !(sure && !ok) && (g.meristic(it, c) || len(it.candidates) == 1 && g.fitsMass(it, c)) {
 		return false
 	}

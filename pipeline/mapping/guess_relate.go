@@ -207,6 +207,8 @@ func (g *guesser) besideHeadAndBody(items []*item) {
 		longer := float64(more) >= nearlyAll*float64(n)
 		for _, c := range it.candidates {
 			switch {
+			case c.meaning.Measurement == "totalLength" && longer && g.asLong(body, it):
+				c.support(-1.5, "") // of mice and rats a tail is, and hardly any tail is so short
 			case c.meaning.Measurement == "totalLength" && longer:
 				c.support(1.5, "it is longer than head and body in column %q", body.heading)
 			case c.meaning.Measurement == "totalLength":
@@ -216,6 +218,12 @@ func (g *guesser) besideHeadAndBody(items []*item) {
 			}
 		}
 	}
+}
+
+// asLong reports whether one length is hardly longer than another: in the middle by less
+// than a quarter.
+func (g *guesser) asLong(a, b *item) bool {
+	return g.profiles[b.columns[0]].median() < 1.25*g.profiles[a.columns[0]].median()
 }
 
 // surest returns the item whose heading and values say clearly that it is a
