@@ -65,6 +65,7 @@ type knowledge struct {
 	measurements map[string]vocabulary.Measurement
 	proportions  map[string]proportion
 	parts        map[string][]part            // parts of animals and of places by folded word
+	partNames    []string                     // the words, in the order of the file
 	extents      map[string]map[string]string // length, width, height or temperature by language and folded word
 	massBy       map[string]proportion        // grams over the cube of a length in centimetres
 	wordKinds    map[string]map[string]bool   // folded words of headings by their kind

@@ -1,8 +1,6 @@
 package mapping
 
 import (
-	"maps"
-	"slices"
 	"strings"
 
 	"spadefoot/mappings"
@@ -13,6 +11,7 @@ import (
 // part is a part of an animal or of its surroundings in one language, and what is
 // measured of it.
 type part struct {
+	line         int // of the table, from 1
 	language     string
 	measurements map[string]string // by length, width, height and temperature
 }
@@ -28,10 +27,13 @@ func (k *knowledge) readParts() error {
 		Warmth   string           `csv:"temperature"`
 	}]("parts.csv")
 	k.parts = map[string][]part{}
-	for _, row := range rows {
+	for i, row := range rows {
 		for _, w := range row.Words {
 			f := vocabulary.Fold(w)
-			k.parts[f] = append(k.parts[f], part{row.Language, map[string]string{"length": row.Length, "width": row.Width, "height": row.Height, "temperature": row.Warmth}})
+			if len(k.parts[f]) == 0 {
+				k.partNames = append(k.partNames, f)
+			}
+			k.parts[f] = append(k.parts[f], part{i + 1, row.Language, map[string]string{"length": row.Length, "width": row.Width, "height": row.Height, "temperature": row.Warmth}})
 		}
 	}
 	return err
@@ -76,14 +78,18 @@ func (k *knowledge) partsCalled(word string) []part {
 		return known
 	}
 	var begun []part
-	for _, name := range slices.Sorted(maps.Keys(k.parts)) {
+	line := map[string]int{} // by language
+	for _, name := range k.partNames {
 		if !strings.HasPrefix(name, word) {
 			continue
 		}
 		for _, p := range k.parts[name] {
-			if i := slices.IndexFunc(begun, func(o part) bool { return o.language == p.language }); i < 0 {
+			switch line[p.language] {
+			case 0:
+				line[p.language] = p.line
 				begun = append(begun, p)
-			} else if !maps.Equal(begun[i].measurements, p.measurements) {
+			case p.line:
+			default:
 				return nil
 			}
 		}
@@ -102,13 +108,14 @@ func (g *guesser) initialled(it *item) {
 		return
 	}
 	word := strings.Join(g.know.without(r.words, sideWord, fillerWord), "")
-	for _, extent := range slices.Sorted(maps.Keys(g.know.extents["en"])) {
-		letters, ok := strings.CutSuffix(word, extent)
-		if !ok || len(extent) < 2 || letters == "" || len(letters) >= longestLetters || len(extent) == 2 && len(r.words) < 2 {
+	for at := 1; at < min(longestLetters, len(word)-1); at++ {
+		letters, extent := word[:at], word[at:]
+		size := g.know.extents["en"][extent]
+		if size == "" || len(extent) == 2 && len(r.words) < 2 {
 			continue
 		}
 		last := extent[:1]
-		if g.know.extents["en"][extent] == "width" {
+		if size == "width" {
 			last = "w"
 		}
 		for _, h := range g.know.headings[letters+last] {
