@@ -19,8 +19,9 @@ import (
 // The draft was worked on with half of them at hand; the first run on the other
 // half had 192 of 207 meanings right and 5 of 254 columns false (2026-11-28),
 // and was then corrected by what it showed. Twenty-six of them came later, of which the
-// first run had 5 columns in 100 false (2026-11-30), and six supplements and
-// exports of collections last. Of the guesses said to be 0.9 or surer
+// first run had 5 columns in 100 false (2026-11-30), then six supplements and
+// exports of collections, and six tables in the manner of those deposited with papers
+// last. Of the guesses said to be 0.9 or surer
 // at least nine in ten are to be right: the confidence that is printed means
 // that.
 func TestGuessStrangers(t *testing.T) {
