@@ -4,7 +4,7 @@ import "slices"
 
 // timed are days, times, years and visits.
 func (t *trial) timed() bool {
-	return t.is("eventDate", "eventTime", "year", "day", "startDayOfYear", "eventID")
+	return t.is("eventDate", "eventTime", "year", "month", "day", "startDayOfYear", "eventID")
 }
 
 // strange is the first word of the heading that says nothing in any list, "" for none.
@@ -32,6 +32,10 @@ var againstTimes = []objection{
 		when: func(t *trial) bool { return t.is("year") && t.cites(t.it) }},
 	{why: "there is no column for the month",
 		when: func(t *trial) bool { return t.is("day") && t.columnOf("month") < 0 }},
+	{why: "one letter stands for other things too, and the rest of a date is missing",
+		when: func(t *trial) bool {
+			return t.is("year", "month", "day") && t.reading.letters() == 1 && (t.columnOf("year") < 0 || t.columnOf("month") < 0 || t.columnOf("day") < 0)
+		}},
 	{why: "nothing says that the days are those of a year",
 		when: func(t *trial) bool {
 			return t.is("startDayOfYear") && t.weight < generalHeading && len(t.p.values) > 0 && (t.columnOf("year") < 0 || t.p.greatest() <= longestMonth)

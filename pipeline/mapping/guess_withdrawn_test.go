@@ -192,6 +192,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"scores of nothing that turtles have", "SPD", "", rising("%.1f", 2, 0.1), "", "turtles.csv"},
 		{"heat of a tank", "tank_temp", "waterTemperature Cel", rising("%.1f", 19, 0.1), "", ""},
 		{"a part cut to five letters", "parot_len", "parotoidLength mm", rising("%.1f", 12, 0.1), "", "toads.csv"},
+		{"numbers of males", "M", "", cycle("1", "4", "2", "11", "3"), "", ""},
 		{"days by their form", "yyyymmdd", "eventDate", cycle("20210603", "20210611", "20210628"), "", ""},
 		{"heat in a sheet about water", "Temperature", "", rising("%.1f", 14, 0.1), "Salinity", ""},
 		{"the year of a publication", "year", "", rising("%.0f", 1975, 1), "author", ""},

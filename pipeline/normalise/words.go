@@ -3,7 +3,6 @@ package normalise
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -54,15 +53,10 @@ func (g *gathered) joinWords() {
 // withoutWord takes the word that a reason is about, which it names first, out of it: as
 // written, or as the name that was read.
 func withoutWord(reason string) string {
-	at := inQuotes.FindStringIndex(reason)
-	if at == nil {
-		return reason
-	}
-	return reason[:at[0]] + reason[at[1]:]
+	before, rest, _ := strings.Cut(reason, `"`)
+	_, behind, _ := strings.Cut(rest, `"`)
+	return before + behind
 }
-
-// inQuotes matches what fmt.Sprintf writes for %q.
-var inQuotes = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
 
 func quoted(text string) string { return fmt.Sprintf("%q", strings.TrimSpace(text)) }
 

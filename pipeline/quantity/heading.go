@@ -178,8 +178,9 @@ func bareUnit(h string) (code, rest string, ok bool) {
 }
 
 // perUnit returns the unit of two words with an underscore or a point in place of the
-// slash, as names in programs have it: DO_mg_L, cond.uS.cm. After what is measured in the first of the
-// two units the second word is something else: Mass_g_L is of the left side.
+// slash, as names in programs have it: DO_mg_L, cond.uS.cm. After what is measured in
+// the first of the two units the second word is something else: Mass_g_L is of the left
+// side.
 func perUnit(text, before string) *unit {
 	of, per, ok := strings.Cut(strings.ReplaceAll(text, ".", "_"), "_")
 	if first := units().find(of); !ok || first == nil && !slices.ContainsFunc(partsOfUnits, func(part string) bool { return strings.EqualFold(part, of) }) {
