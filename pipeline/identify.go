@@ -288,7 +288,18 @@ func (w *walk) compareWithOthers(from int, list pairs, marked bool) error {
 		}
 		w.find(w.compareTwo(marked, a, w.captures[p[1]-from])...)
 	}
+	if marked {
+		w.rephrase(w.temper)
+	}
 	return nil
+}
+
+// temper leaves one doubt of those that captures of one animal share.
+func (w *walk) temper(f *record.Finding) {
+	before := f.Level
+	if w.learned.marks.Temper(f); f.Level != before {
+		f.Level, _ = w.survey.Level(f.Rule, f.Level)
+	}
 }
 
 // noteContents notes what was written of a capture, where two sheets may contain

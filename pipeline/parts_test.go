@@ -523,6 +523,47 @@ func TestMarksHandedOutAgainInParts(t *testing.T) {
 	}
 }
 
+// PeculiarSurvey writes a survey of frogs, of which every thirtieth has a short tibia
+// whenever it is caught, be it by one observer or by two.
+func PeculiarSurvey(t *testing.T) (folder string) {
+	t.Helper()
+	folder = t.TempDir()
+	writeText(t, folder, "survey.yaml", strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Mark, term: organismID}\n    - {heading: By, term: recordedBy}\n    - {heading: Tibia, measurement: tibiaLength, unit: mm}\n    - {heading: Head W, measurement: headWidth, unit: mm}\n    - {heading: SVL", 1))
+	draw := rand.New(rand.NewPCG(7, 1))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Mark,By,SVL,Tibia,Head W\n")
+	var animals [150][3]float64
+	for i := range animals {
+		length := 65 * math.Exp(0.1*draw.NormFloat64())
+		animals[i] = [3]float64{length, 0.5 * length * math.Exp(0.03*draw.NormFloat64()), 0.35 * length * math.Exp(0.03*draw.NormFloat64())}
+		if i%30 == 0 {
+			animals[i][1] *= 0.7
+		}
+	}
+	for i := range 450 {
+		mark, by := i%150, "IV"
+		if mark < 60 && i >= 150 {
+			by = "TO"
+		}
+		fmt.Fprintf(&b, "MC%04d,2024-%02d-%02d,Lithobates clamitans,T%03d,%s", i, 5+i/150, 1+mark%28, mark, by)
+		for _, v := range animals[mark] {
+			fmt.Fprintf(&b, ",%.1f", v*math.Exp(0.01*draw.NormFloat64()))
+		}
+		b.WriteString("\n")
+	}
+	writeText(t, folder, "frogs.csv", b.String())
+	return folder
+}
+
+// An animal that is unusual is doubted once at most, in however many parts its captures
+// stand.
+func TestPeculiarAnimalsInParts(t *testing.T) {
+	r := alikeInParts(t, PeculiarSurvey(t), Options{}, "findings.csv", "captures.csv")
+	if n := r.Tally.Levels; n.Error != 0 || n.Warning != 3 {
+		t.Errorf("%s, want 3 warnings: five animals are unusual, two of them for two observers", n)
+	}
+}
+
 // Remedies are carried out, traced and told of in whatever part their cells are.
 func TestRemediesInParts(t *testing.T) {
 	folder := t.TempDir()

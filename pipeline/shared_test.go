@@ -46,6 +46,7 @@ june-2024-reyes.csv,,13,L,,,925,confirm,,value-off-line,I. Varga,2024-09-05,weig
 		{"remedies, held", decidedDemo, pipeline.Options{}, 3},
 		{"remedies, in parts", decidedDemo, pipeline.InParts(1, 30), 2},
 		{"slip of many, in parts", slippedSurvey(t), pipeline.InParts(1, 100), 2},
+		{"peculiar animals, in parts", pipeline.PeculiarSurvey(t), pipeline.InParts(1, 64), 2},
 		{"notebook", filepath.Join(need.Root(t), "testdata", "notebook"), pipeline.InParts(1, 20), 2},
 	} {
 		t.Run(c.name, func(t *testing.T) { sharedSaysWhatRunSays(t, c.folder, c.o, c.shards) })

@@ -21,15 +21,16 @@ import (
 // bytes per marked capture, in a file once they are many. Dates are ordered by
 // their first 255 bytes.
 type Marks struct {
-	spill   spill
-	sheets  sheets
-	number  map[string]uint32 // of measurements
-	record  []byte
-	builder rowBuilder
-	scope   markScope
-	j       follower
-	found   *foundMarks // by other machines
-	doubted map[uint64]*onTwoDays
+	spill    spill
+	sheets   sheets
+	number   map[string]uint32 // of measurements
+	record   []byte
+	builder  rowBuilder
+	scope    markScope
+	j        follower
+	found    *foundMarks // by other machines
+	doubted  map[uint64]*onTwoDays
+	peculiar peculiar
 }
 
 // NewMarks starts the search. Files are made in the folder; without one
@@ -139,10 +140,11 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 }
 
 // Pairs lists the pairs of ordinals, the earlier capture first, that Follow may
-// find something in, in the order of the survey. It counts all pairs, which
-// Follow's limits depend on. sum is what captures are judged by.
+// find something in or that may be unusual in the same way, in the order of the
+// survey. It counts all pairs, which Follow's limits depend on. sum is what captures
+// are judged by.
 func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error) {
-	m.doubted = nil
+	m.doubted, m.peculiar = nil, peculiar{}
 	if m.found != nil {
 		m.learn(m.found.signs, sum, limits, s)
 		m.j.pairs = m.found.all
@@ -176,7 +178,7 @@ func (m *Marks) suspects() (pairs [][2]int, all int, err error) {
 	least, lines := m.minChange(), linesOf(f)
 	err = m.each(func(a, b *markedCapture) {
 		all++
-		if a.suspicious(b, least) || lines.unlike(a, b, &least) {
+		if a.suspicious(b, least) || lines.unlike(a, b, &least) || lines.peculiar(a, b) {
 			pairs = append(pairs, [2]int{a.ordinal, b.ordinal})
 		}
 	}, nil)

@@ -37,12 +37,16 @@ func daysOf(a, b string) uint64 {
 }
 
 // Doubt is Follow before any pair is reported: it takes note of what contradicts, by the
-// days of the two captures.
+// days of the two captures, and of what both are doubted for.
 func (m *Marks) Doubt(a, b *record.Capture) []record.Finding {
 	fs := m.j.follow(b.Get("organismID"), a, b)
 	first, second := a.Get("eventDate"), b.Get("eventDate")
 	days := daysOf(first, second)
-	if days == 0 || first[:10] == second[:10] || !warns(fs) {
+	if days == 0 || first[:10] == second[:10] {
+		return fs
+	}
+	if !warns(fs) {
+		m.addAgreeing(a, b)
 		return fs
 	}
 	if m.doubted == nil {
