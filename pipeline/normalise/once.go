@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"fmt"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -18,6 +19,7 @@ type gathered struct {
 	first map[cause]int
 	out   []record.Finding
 	cells []int // of each finding
+	rows  []int // of each finding; more than its cells where rows share one
 	also  int   // addresses held
 	most  most
 }
@@ -56,6 +58,7 @@ func (g *gathered) add(from *record.Finding) bool {
 	i, again := g.first[k]
 	switch {
 	case f.Level != record.Error && (f.Value != "" || ofColumn[f.Rule]) && again:
+		g.rows[i]++
 		g.again(i, f.At)
 		for _, at := range f.Also {
 			g.again(i, at)
@@ -74,12 +77,15 @@ func (g *gathered) add(from *record.Finding) bool {
 		}
 		g.first[k] = len(g.out)
 	}
-	g.out, g.cells = append(g.out, f), append(g.cells, 1+len(f.Also))
+	g.out, g.cells, g.rows = append(g.out, f), append(g.cells, 1+len(f.Also)), append(g.rows, 1)
 	return true
 }
 
-// again counts one more cell of a finding that is held.
+// again counts one more cell of a finding that is held, unless rows share it.
 func (g *gathered) again(i int, at record.Address) {
+	if f := &g.out[i]; at == f.At || len(f.Also) > 0 && at == f.Also[len(f.Also)-1] {
+		return
+	}
 	g.cells[i]++
 	if !g.bounded() || g.also < g.most.addresses && len(g.out[i].Also) < g.most.ofOne {
 		g.also++
@@ -97,6 +103,9 @@ func lasting(f record.Finding) record.Finding {
 func (g *gathered) end() []record.Finding {
 	g.joinWords()
 	for i := range g.out {
+		if g.rows[i] > g.cells[i] {
+			g.out[i].Reason += fmt.Sprintf("; it applies to %d rows", g.rows[i])
+		}
 		g.out[i].Gather(g.cells[i])
 	}
 	return g.out

@@ -115,3 +115,14 @@ func TestGatheredIsBounded(t *testing.T) {
 		t.Errorf("%d given, %+v", given, fs)
 	}
 }
+
+// A cell that rows share is one cell, of however many rows it is said.
+func TestSharedCellsCountOnce(t *testing.T) {
+	g := gathered{}
+	for _, row := range []int{3, 3, 3, 8, 8} {
+		g.add(&record.Finding{Rule: "word-doubtful", Level: record.Warning, Value: "x", Reason: "no word", At: record.Address{Row: row, Column: 1}})
+	}
+	if fs := g.end(); len(fs) != 1 || len(fs[0].Also) != 1 || fs[0].Reason != "no word; it applies to 5 rows; 2 cells in all" {
+		t.Errorf("%+v", fs)
+	}
+}

@@ -44,9 +44,11 @@ func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *col
 		found := len(r.findings)
 		r.read()
 		for j := range r.findings[found:] {
-			if f := &r.findings[found+j]; f.Capture == "" {
+			f := &r.findings[found+j]
+			if f.Capture == "" {
 				f.Capture = c.Key
 			}
+			r.whereWritten(f)
 		}
 		c.Values, c.Readings = m.end(r.values, r.readings)
 		out.captures[i] = c
@@ -190,6 +192,19 @@ func (r *row) problem(p record.Problem, c *record.Cell, field string) {
 func (r *row) problems(ps []record.Problem, c *record.Cell, field string) {
 	for _, p := range ps {
 		r.problem(p, c, field)
+	}
+}
+
+// whereWritten moves an error on a cell that was filled from above to the cell in which
+// the text was written, where those on the rows below are as well. Others are gathered.
+func (r *row) whereWritten(f *record.Finding) {
+	if f.Level != record.Error || f.At.OfRow() != r.capture.Address() {
+		return
+	}
+	i := slices.IndexFunc(r.cells, func(c record.Cell) bool { return c.Column == f.At.Column })
+	if i >= 0 && r.cells[i].WrittenIn() != f.At.Row {
+		f.Also = slices.Concat([]record.Address{f.At}, f.Also)
+		f.At.Row = r.cells[i].WrittenIn()
 	}
 }
 

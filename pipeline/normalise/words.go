@@ -41,13 +41,13 @@ func (g *gathered) joinWords() {
 			}
 		}
 	}
-	out, cells := g.out[:0], g.cells[:0]
+	out, cells, rows := g.out[:0], g.cells[:0], g.rows[:0]
 	for i := range joined {
 		if !joined[i] {
-			out, cells = append(out, g.out[i]), append(cells, g.cells[i])
+			out, cells, rows = append(out, g.out[i]), append(cells, g.cells[i]), append(rows, g.rows[i])
 		}
 	}
-	g.out, g.cells = out, cells
+	g.out, g.cells, g.rows = out, cells, rows
 }
 
 // withoutWord takes the word that a reason is about, which it names first, out of it: as
@@ -83,6 +83,7 @@ func (g *gathered) join(list []int) {
 	for _, i := range list[1:] {
 		first.Also = append(append(first.Also, g.out[i].At), g.out[i].Also...)
 		g.cells[list[0]] += g.cells[i]
+		g.rows[list[0]] += g.rows[i]
 	}
 	sorting.Func(first.Also, record.Address.Compare)
 	first.Also = slices.DeleteFunc(slices.Compact(first.Also), func(a record.Address) bool { return a == at })

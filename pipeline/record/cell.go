@@ -95,6 +95,7 @@ type Cell struct {
 	Formula  bool     // Text is the cached value of a formula
 	Carried  bool     // taken from the cell above (a ditto mark, or a blank that means the value above)
 	Remedied bool     // Text is a person's later decision
+	Below    int32    // rows below the cell that it was taken from
 }
 
 // Beside holds what only few cells have besides their text. Cells are most of
@@ -183,7 +184,18 @@ func (c *Cell) Empty() bool { return strings.TrimSpace(c.Text) == "" }
 
 // Carry takes the text of the cell above: a ditto mark, or a blank that means
 // the value above. The cell keeps its own place.
-func (c *Cell) Carry(above Cell) { c.Text, c.Kind, c.Carried = above.Text, above.Kind, true }
+func (c *Cell) Carry(above Cell) {
+	c.Text, c.Kind, c.Carried = above.Text, above.Kind, true
+	c.Below = int32(c.Row-above.Row) + above.Below
+}
+
+// WrittenIn is the row in which somebody wrote the text.
+func (c *Cell) WrittenIn() int {
+	if c.Remedied {
+		return c.Row
+	}
+	return c.Row - int(c.Below)
+}
 
 // Row is one row of a sheet. Cells are in column order without gaps: a blank
 // cell is there if nothing was written.

@@ -2,6 +2,7 @@ package store
 
 import (
 	"container/heap"
+	"fmt"
 	"iter"
 	"os"
 	"slices"
@@ -104,8 +105,48 @@ func (p *Findings) Run(i int) ([]record.Finding, error) {
 const window = 1 << 12
 
 // All returns the findings of all runs in the order of the outputs; of equal
-// ones, those of the earlier run come first. It ends after an error.
+// ones, those of the earlier run come first. What is said of one cell that several
+// captures share is one finding. It ends after an error.
 func (p *Findings) All() iter.Seq2[record.Finding, error] {
+	return func(yield func(record.Finding, error) bool) {
+		var held record.Finding
+		captures, last := 0, "" // of which it was said
+		give := func() bool {
+			if captures > 1 {
+				held.Reason += fmt.Sprintf("; it applies to %d captures", captures)
+			}
+			return captures == 0 || yield(held, nil)
+		}
+		for f, err := range p.each() {
+			switch {
+			case err != nil:
+				if give() {
+					yield(f, err)
+				}
+				return
+			case captures > 0 && sameCell(&held, &f):
+				held.Also = append(held.Also, f.Also...)
+				if f.Capture != last || f.Capture == "" {
+					captures, last = captures+1, f.Capture
+				}
+				continue
+			case !give():
+				return
+			}
+			held, captures, last = f, 1, f.Capture
+			held.Also = slices.Clip(held.Also) // it is that of the store
+		}
+		give()
+	}
+}
+
+// sameCell reports whether two findings say the same of one cell.
+func sameCell(a, b *record.Finding) bool {
+	return a.At.Column > 0 && !a.Gathered() && record.CompareFindings(a, b) == 0
+}
+
+// each returns every finding, in order.
+func (p *Findings) each() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
 		if p.file == nil {
 			all := slices.Concat(p.held...)

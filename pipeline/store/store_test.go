@@ -363,3 +363,46 @@ func FuzzBlock(f *testing.F) {
 		}
 	})
 }
+
+// What is said of one cell that several captures share is one finding, in memory and from
+// a file.
+func TestFindingsOnASharedCellAreOne(t *testing.T) {
+	at := func(row int) record.Address { return record.Address{File: "frogs.csv", Row: row, Column: 2} }
+	of := func(capture, reason string, cells ...record.Address) record.Finding {
+		return record.Finding{Rule: "date-impossible", Level: record.Error, At: cells[0], Also: cells[1:], Capture: capture, Reason: reason}
+	}
+	for _, folder := range []string{"", t.TempDir()} {
+		p := FindingsInMemory()
+		if folder != "" {
+			var err error
+			if p, err = NewFindings(folder); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, run := range [][]record.Finding{
+			{of("1", "no such day", at(2)), of("2", "no such day", at(2), at(3)), of("9", "no such day", at(9))},
+			{of("3", "no such day", at(2), at(4)), of("3", "no such day", at(2), at(5)), of("3", "no such month", at(2))},
+			{of("", "no such day", at(12)), of("", "no such day", at(12))},
+		} {
+			if err := p.Add(run); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for range 2 { // it may be gone through again
+			var got []string
+			for f, err := range p.All() {
+				if err != nil {
+					t.Fatal(err)
+				}
+				got = append(got, fmt.Sprint(f.Capture, " ", f.At.Row, " ", len(f.Also), " ", f.Reason))
+			}
+			want := []string{"1 2 3 no such day; it applies to 3 captures", "3 2 0 no such month", "9 9 0 no such day", " 12 0 no such day; it applies to 2 captures"}
+			if !slices.Equal(got, want) {
+				t.Errorf("%q, want %q", got, want)
+			}
+		}
+		if err := p.Close(); err != nil {
+			t.Error(err)
+		}
+	}
+}

@@ -3,6 +3,7 @@
 package located
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -84,7 +85,7 @@ func Suspects(captures []*record.Capture, positions Positions, region place.Regi
 			known[key] = problems
 		}
 		for _, problem := range problems {
-			written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
+			written := cmp.Or(record.Joined(", ", c.Get("verbatimLatitude"), c.Get("verbatimLongitude")), c.Get("verbatimCoordinates"))
 			f := problem.Finding(c.Value("decimalLatitude").From(), "decimalLatitude", written)
 			f.Capture = c.Key
 			rewrite(&f, c)
