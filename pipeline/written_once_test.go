@@ -48,3 +48,24 @@ func TestWhatIsWrittenOnceIsDoubtedOnce(t *testing.T) {
 		}
 	}
 }
+
+// The habit of a column is an error of every cell that has it, in whatever part it is.
+func TestHabitOfAColumnInParts(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Lat, term: decimalLatitude}\n    - {heading: Long, term: decimalLongitude}\n    - {heading: SVL", 1))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Lat,Long,SVL\n")
+	for i := range 200 {
+		fmt.Fprintf(&b, "MC%04d,2024-05-03,Lithobates clamitans,45.%03d,284.%03d,%d.%d\n", i, i, 900-i, 55+i%17, i*7%10)
+	}
+	writeText(t, folder, "frogs.csv", b.String())
+	r := alikeInParts(t, folder, Options{}, "findings.csv", "darwin-core/occurrence.csv")
+	if n := r.Tally.ByRule["coordinates-full-circle"]; n != 1 || r.Tally.Levels.Error != 1 {
+		t.Errorf("%d findings on the column, %s", n, r.Tally.Levels)
+	}
+	for _, c := range r.Captures {
+		if v := c.Value("verbatimLongitude"); v == nil || v.Undecided == "" {
+			t.Errorf("%s: %+v is published", c.Address(), v)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/calendar"
@@ -17,6 +18,7 @@ type columns struct {
 	written []written        // how the numbers of each column are written otherwise
 	order   []calendar.Order // order of day and month per column
 	packed  []bool           // whether the days of a column have six digits
+	circle  []bool           // whether the longitudes of a column go up to 360
 	first   int              // years of the survey
 	last    int
 	long    bool
@@ -62,7 +64,7 @@ type foundSite struct {
 // gather reads every column once for its decimal mark or its date order, from
 // what was written before remedies.
 func gather(t *record.Table, x *Context) *columns {
-	cs := &columns{decimal: make([]byte, len(t.Columns)), written: make([]written, len(t.Columns)), order: make([]calendar.Order, len(t.Columns)), packed: make([]bool, len(t.Columns))}
+	cs := &columns{decimal: make([]byte, len(t.Columns)), written: make([]written, len(t.Columns)), order: make([]calendar.Order, len(t.Columns)), packed: make([]bool, len(t.Columns)), circle: make([]bool, len(t.Columns))}
 	cs.first, cs.last, cs.name = x.First.Year, x.Last.Year, -1
 	cs.named(t)
 	for i := range t.Columns {
@@ -78,6 +80,9 @@ func gather(t *record.Table, x *Context) *columns {
 			}
 		case m.Role == record.Term && isNumber(m.Term):
 			cs.decimal[i], cs.written[i] = marksOf(t, i, m)
+		}
+		if m.Term == "decimalLongitude" || m.Term == "verbatimLongitude" {
+			cs.circle[i] = isFullCircle(t, i)
 		}
 	}
 	cs.share(t)
@@ -144,6 +149,26 @@ func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, w written)
 		decimal = m.Decimal[0]
 	}
 	return decimal, written{e.Part(), e.Letters(), zeros.Rare(), decimal}
+}
+
+// minBeyond is how many longitudes beyond 180 show that a column goes up to 360.
+const minBeyond = 5
+
+// isFullCircle reports whether the longitudes of a column seem to go up to 360: some are
+// beyond 180, and none has a sign or a letter.
+func isFullCircle(t *record.Table, i int) bool {
+	beyond := 0
+	for r := range t.Rows {
+		text, _ := t.Rows[r].Cells[i].Original()
+		v, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(text), ",", ".", 1), 64)
+		switch {
+		case err != nil && strings.ContainsAny(text, "0123456789"), v < 0:
+			return false
+		case v > 180 && v <= 360:
+			beyond++
+		}
+	}
+	return beyond >= minBeyond
 }
 
 // orderOf returns the order of the dates of a column, and whether they are days of

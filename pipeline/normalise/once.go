@@ -9,8 +9,8 @@ import (
 
 // gathered holds findings that have one cause: the same word, written many times
 // in one column, is one finding with the list of its cells. Errors stay apart,
-// since each of them has to be corrected by itself; notes that say the same of
-// different values come together too.
+// since each of them has to be corrected by itself, unless they are the habit of
+// the column; notes that say the same of different values come together too.
 //
 // The zero value holds all of them. With most set it is for a table that comes
 // in chunks: errors are given back at once, and no more than so many findings
@@ -30,9 +30,12 @@ type cause struct {
 
 // ofColumn are the rules on the habit of a column, whose first cell is an
 // example.
-var ofColumn = map[string]bool{"date-two-digit-year": true, "date-order-ambiguous": true, oneCoordinate: true, "coordinates-without-zone": true, "coordinates-of-grid": true, nightUndecided: true, "absence-of-what": true, "absence-unsought": true}
+var ofColumn = map[string]bool{"date-two-digit-year": true, "date-order-ambiguous": true, oneCoordinate: true, "coordinates-without-zone": true, "coordinates-of-grid": true, nightUndecided: true, "absence-of-what": true, "absence-unsought": true, fullCircle: true}
 
-const oneCoordinate = "coordinates-one-column"
+const (
+	oneCoordinate = "coordinates-one-column"
+	fullCircle    = "coordinates-full-circle"
+)
 
 func causeOf(f *record.Finding) cause {
 	switch {
@@ -43,6 +46,9 @@ func causeOf(f *record.Finding) cause {
 	}
 	return cause{rule: f.Rule, field: f.Field, value: f.Value, reason: f.Reason}
 }
+
+// staysApart reports whether a finding is not gathered.
+func staysApart(f *record.Finding) bool { return f.Level == record.Error && !ofColumn[f.Rule] }
 
 // most bounds what is held of a table that comes in chunks.
 type most struct{ causes, addresses, ofOne int }
@@ -56,40 +62,55 @@ func (g *gathered) add(from *record.Finding) bool {
 	f := *from
 	k := causeOf(&f)
 	i, again := g.first[k]
+	apart := staysApart(&f)
 	switch {
-	case f.Level != record.Error && (f.Value != "" || ofColumn[f.Rule]) && again:
+	case !apart && (f.Value != "" || ofColumn[f.Rule]) && again:
 		g.rows[i]++
-		g.again(i, f.At)
+		if g.again(i, f.At) {
+			g.rewrite(i, f.At, f.Suggestion)
+		}
 		for _, at := range f.Also {
 			g.again(i, at)
 		}
 		return true
-	case g.bounded() && (f.Level == record.Error || len(g.out) >= g.most.causes):
+	case g.bounded() && (apart || len(g.out) >= g.most.causes):
 		return false
 	}
 	if g.bounded() {
 		f = lasting(f)
 		k = causeOf(&f)
 	}
-	if f.Level != record.Error {
+	if !apart {
 		if g.first == nil {
 			g.first = map[cause]int{}
 		}
 		g.first[k] = len(g.out)
 	}
 	g.out, g.cells, g.rows = append(g.out, f), append(g.cells, 1+len(f.Also)), append(g.rows, 1)
+	g.rewrite(len(g.out)-1, f.At, f.Suggestion)
 	return true
 }
 
-// again counts one more cell of a finding that is held, unless rows share it.
-func (g *gathered) again(i int, at record.Address) {
-	if f := &g.out[i]; at == f.At || len(f.Also) > 0 && at == f.Also[len(f.Also)-1] {
-		return
+// again counts one more cell of a finding that is held, unless rows share it, and
+// reports whether it is named.
+func (g *gathered) again(i int, at record.Address) bool {
+	f := &g.out[i]
+	if at == f.At || len(f.Also) > 0 && at == f.Also[len(f.Also)-1] {
+		return false
 	}
 	g.cells[i]++
-	if !g.bounded() || g.also < g.most.addresses && len(g.out[i].Also) < g.most.ofOne {
-		g.also++
-		g.out[i].Also = append(g.out[i].Also, at)
+	if g.bounded() && (g.also >= g.most.addresses || len(f.Also) >= g.most.ofOne) {
+		return false
+	}
+	g.also++
+	f.Also = append(f.Also, at)
+	return true
+}
+
+// rewrite notes what one of the cells of a column would be.
+func (g *gathered) rewrite(i int, at record.Address, text string) {
+	if f := &g.out[i]; ofColumn[f.Rule] && text != "" {
+		f.Rewrites = append(f.Rewrites, record.Rewrite{At: at, Text: strings.Clone(text)})
 	}
 }
 

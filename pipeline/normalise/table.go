@@ -198,7 +198,7 @@ func (r *row) problems(ps []record.Problem, c *record.Cell, field string) {
 // whereWritten moves an error on a cell that was filled from above to the cell in which
 // the text was written, where those on the rows below are as well. Others are gathered.
 func (r *row) whereWritten(f *record.Finding) {
-	if f.Level != record.Error || f.At.OfRow() != r.capture.Address() {
+	if !staysApart(f) || f.At.OfRow() != r.capture.Address() {
 		return
 	}
 	i := slices.IndexFunc(r.cells, func(c record.Cell) bool { return c.Column == f.At.Column })

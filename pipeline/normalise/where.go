@@ -157,6 +157,7 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 		}
 		o := r.placeOptions()
 		o.LatCompass, o.LonCompass = r.plan.compass(names[0]), r.plan.compass(names[1])
+		o.FullCircle = slices.ContainsFunc(r.plan.by[names[1]], func(i int) bool { return r.columns.circle[i] })
 		o.Stored = lat.Kind == record.Number && lon.Kind == record.Number
 		p := r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
 		at := lat

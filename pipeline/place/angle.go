@@ -191,6 +191,12 @@ func (a *angle) limit() {
 	a.invalid = fmt.Errorf("%s degrees: %s", a.first, map[bool]string{true: "latitudes go up to 90", false: "longitudes go up to 180"}[a.axis == 'N'])
 }
 
+// beyondHalf reports whether an angle is a longitude where these are counted up to 360
+// degrees.
+func (a *angle) beyondHalf() bool {
+	return a.value > 180 && a.value <= 360 && a.parts == 1 && a.letter == 0 && !a.signed
+}
+
 // direct applies sign and letter.
 func (c *composer) direct(a *angle) error {
 	south := a.letter == 'S' || a.letter == 'W'

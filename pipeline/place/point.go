@@ -20,6 +20,7 @@ type Options struct {
 	LetterO     string  // what the letter O means in this survey: "W" (oeste, ouest), "E" (Ost, oost), "" if unknown
 	CountryCode string  // ISO 3166 code; narrows the choice among a datum's national shifts
 	LastPlace   float64 // share of the last written place that the value may be off: 0 or 0.5 rounded, 1 cut off
+	FullCircle  bool    // the longitudes of the column go up to 360
 	Stored      bool    // the cells are stored numbers, which drop trailing zeros: the longer one's digits hold for both
 }
 

@@ -165,7 +165,7 @@ func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
 		}
 	}
 	lat, lon, ok := p.assign(r, o, inPair)
-	if !ok || !p.checkRange(lat, lon, inPair) {
+	if !ok || !p.checkRange(lat, lon, inPair, o.FullCircle) {
 		return *p
 	}
 	if !lon.settleO(o, lat.west || lon.west, lat.east || lon.east) {
@@ -219,10 +219,14 @@ func (p *Point) assign(r reading, o Options, inPair bool) (lat, lon angle, ok bo
 }
 
 // checkRange reports angles that no place has.
-func (p *Point) checkRange(lat, lon angle, inPair bool) bool {
+func (p *Point) checkRange(lat, lon angle, inPair, fullCircle bool) bool {
 	ok := true
 	for i, a := range []angle{lat, lon} {
-		if a.invalid != nil {
+		if i == 1 && fullCircle && a.beyondHalf() {
+			p.problemOf(a, "coordinates-full-circle", record.Error, "the longitudes of this column seem to be counted eastwards from 0 to 360 degrees; published ones go from -180 to 180",
+				decimal(a.value-360, axis{step: a.step}.places()))
+			ok = false
+		} else if a.invalid != nil {
 			reason, suggestion := record.Either(a.invalid.Error(), a.undamaged(i == 1)...)
 			p.problemOf(a, "coordinates-range", record.Error, reason, suggestion)
 			ok = false
