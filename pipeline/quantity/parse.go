@@ -91,6 +91,11 @@ func finish(q Quantity, s string, o Options) Quantity {
 		if missing().cutShort(s) {
 			return Quantity{State: record.Missing, Remark: s}
 		}
+		if figures, is := spelled(s); is {
+			q = Quantity{}
+			q.unread(ruleUnread, fmt.Sprintf("%q seems to be a number in words", s), figures)
+			return q
+		}
 		if missing().tells(s) {
 			q = Quantity{State: record.Missing, Remark: s}
 			q.problem(ruleNote, "words in place of a number", "")
