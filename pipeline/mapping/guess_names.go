@@ -9,7 +9,7 @@ import (
 )
 
 var (
-	binomial   = regexp.MustCompile(`^\p{Lu}(\p{Ll}+ |\p{Ll}{0,3}\. ?)(cf\. |aff\. )?([a-z-]{3,})\.?( |$|\?)`)
+	binomial   = regexp.MustCompile(`^\p{Lu}(\p{Ll}+ |\p{Ll}{0,3}\. ?)(?:\(\p{Lu}\p{Ll}+\) )?(cf\. |aff\. )?([a-z-]{3,})\.?( |$|\?)`)
 	speciesKey = regexp.MustCompile(`^(\p{Lu}{2,6}|\p{Lu}{2,4}\d?)$`)
 	epithet    = regexp.MustCompile(`^[a-z-]{3,}$`)
 	rankName   = regexp.MustCompile(`^(\p{Lu}\p{Ll}{2,}|\p{Lu}{4,})( ?\?)?$`) // Hyla, HYLIDAE

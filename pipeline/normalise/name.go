@@ -40,8 +40,8 @@ func (r *row) name() {
 		text string
 	}{
 		{tScientificNameAuthorship, m.Authorship}, {tTaxonRank, m.Rank}, {tKingdom, m.Kingdom}, {tPhylum, m.Phylum},
-		{tClass, m.Class}, {tOrder, m.Order}, {tFamily, m.Family}, {tGenus, m.Genus}, {tSpecificEpithet, m.SpecificEpithet},
-		{tInfraspecificEpithet, m.InfraspecificEpithet}, {tIdentificationQualifier, m.Qualifier}, {tTaxonID, m.TaxonID},
+		{tClass, m.Class}, {tOrder, m.Order}, {tFamily, m.Family}, {tGenus, m.Genus}, {tSubgenus, m.Subgenus},
+		{tSpecificEpithet, m.SpecificEpithet}, {tInfraspecificEpithet, m.InfraspecificEpithet}, {tIdentificationQualifier, m.Qualifier}, {tTaxonID, m.TaxonID},
 		{tIdentificationRemarks, m.Remark},
 	} {
 		r.ofName(t.slot, t.text, from)

@@ -18,6 +18,7 @@ const (
 	tOrder
 	tFamily
 	tGenus
+	tSubgenus
 	tSpecificEpithet
 	tInfraspecificEpithet
 	tIdentificationQualifier
@@ -66,7 +67,7 @@ const (
 
 var ownNames = [ownTerms]string{
 	tScientificName: "scientificName", tScientificNameAuthorship: "scientificNameAuthorship", tTaxonRank: "taxonRank",
-	tKingdom: "kingdom", tPhylum: "phylum", tClass: "class", tOrder: "order", tFamily: "family", tGenus: "genus",
+	tKingdom: "kingdom", tPhylum: "phylum", tClass: "class", tOrder: "order", tFamily: "family", tGenus: "genus", tSubgenus: "subgenus",
 	tSpecificEpithet: "specificEpithet", tInfraspecificEpithet: "infraspecificEpithet",
 	tIdentificationQualifier: "identificationQualifier", tTaxonID: "taxonID", tVerbatimIdentification: "verbatimIdentification", tIdentificationRemarks: "identificationRemarks",
 	tVernacularName: "vernacularName",

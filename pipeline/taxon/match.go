@@ -41,6 +41,7 @@ type Match struct {
 	Rank           string
 	Groups
 	Genus                string
+	Subgenus             string // as dwc:subgenus, with the genus: "Rana (Rana)"
 	SpecificEpithet      string
 	InfraspecificEpithet string
 	Vernacular           string // first vernacular name of the checklist
@@ -65,8 +66,21 @@ func (c *Checklist) Match(text string) Match {
 		return Match{Verbatim: text}
 	}
 	m := c.settle(clean)
-	m.Verbatim = text
+	m.Verbatim, m.Subgenus = text, m.subgenusIn(clean)
 	return m
+}
+
+// subgenusIn is the subgenus that a name is written with, in the genus that is
+// published.
+func (m *Match) subgenusIn(text string) string {
+	if m.Genus == "" || !strings.Contains(text, "(") {
+		return ""
+	}
+	n, ok := parse(text, false)
+	if !ok || n.subgenus == "" || n.genus != m.Genus && !(n.short && strings.HasPrefix(m.Genus, strings.TrimSuffix(n.genus, "."))) {
+		return ""
+	}
+	return fmt.Sprintf("%s (%s)", m.Genus, n.subgenus)
 }
 
 func (c *Checklist) settle(text string) Match {

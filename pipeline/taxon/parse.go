@@ -131,15 +131,15 @@ func (p *parser) readGenus() bool {
 	return true
 }
 
-// readSubgenus takes "(Lithobates)" where an epithet follows; otherwise the
-// bracket is an author's.
+// readSubgenus takes "(Lithobates)" where an epithet follows, or a word of doubt or
+// "sp."; otherwise the bracket is an author's.
 func (p *parser) readSubgenus() {
 	t := p.peek()
 	if len(p.rest) < 2 || !strings.HasPrefix(t, "(") || !strings.HasSuffix(t, ")") {
 		return
 	}
 	inner := t[1 : len(t)-1]
-	if isGenus(inner) && isEpithet(p.rest[1]) {
+	if next := p.rest[1]; isGenus(inner) && (isEpithet(next) || unnamedWords[letters(next)] || qualifier(next) != "" && len(p.rest) > 2) {
 		p.subgenus = inner
 		p.next()
 	}
