@@ -41,6 +41,9 @@ var againstPlaces = []objection{
 			return t.is(administrative...) && t.p.numeric > 0.9 && t.p.distinct <= fewKinds && t.p.filled > 20
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+	{why: "%q may be that as well, and which of them it is depends on the country",
+		when:    func(t *trial) bool { return t.is("stateProvince") && t.rivalState() != nil },
+		figures: func(t *trial) []any { return []any{t.rivalState().heading} }},
 	{why: "the values are numbered, and such places have names",
 		when: func(t *trial) bool {
 			return t.is(administrative...) && t.p.ofTexts(codeNumber.MatchString) > 0.5
@@ -114,6 +117,32 @@ const longNumber = 6
 
 // administrative are terms for places that have names.
 var administrative = []string{"country", "countryCode", "stateProvince", "county", "municipality"}
+
+// rivalState is another column that may as well be the state or province, nil if there
+// is none: departments consist of provinces in one country, and provinces of departments
+// in another. What consists of the others is the state; but regions may be of any size.
+func (t *trial) rivalState() *item {
+	i := slices.IndexFunc(t.items, func(o *item) bool {
+		return o != t.it && slices.ContainsFunc(o.candidates, func(c *candidate) bool {
+			return c.meaning.Term == "stateProvince" && c.weight >= likelyState
+		}) && (t.weight < generalHeading || !t.consistsOf(t.it.columns[0], o.columns[0]))
+	})
+	if i < 0 {
+		return nil
+	}
+	return t.items[i]
+}
+
+// likelyState is the weight of a heading that may be the state or province.
+const likelyState = 0.65
+
+// consistsOf reports whether the areas of one column have several of another each, which
+// lie in one of them.
+func (g *guesser) consistsOf(whole, part int) bool {
+	inOther, _ := g.changes(part, whole, -1)
+	several, _ := g.changes(whole, part, -1)
+	return inOther == 0 && several > 0
+}
 
 // manyPlaces is how many times as many places as rows nobody numbers.
 const manyPlaces = 100

@@ -1,8 +1,11 @@
 package mapping
 
 import (
+	"slices"
 	"strings"
 	"testing"
+
+	"spadefoot/pipeline/record"
 )
 
 func TestObjectionsHaveAPlaceForEachFigure(t *testing.T) {
@@ -14,6 +17,41 @@ func TestObjectionsHaveAPlaceForEachFigure(t *testing.T) {
 	for _, o := range all {
 		if places := strings.Count(strings.ReplaceAll(o.why, "%%", ""), "%"); (places > 0) != (o.figures != nil) {
 			t.Errorf("%q: %d places for figures, and figures are given: %t", o.why, places, o.figures != nil)
+		}
+	}
+}
+
+// Which of two kinds of areas is the state or province depends on the country: it is the
+// one that consists of the other, where the rows show it, and else stays open. Regions
+// are of any size.
+func TestStatesBesideProvinces(t *testing.T) {
+	t.Parallel()
+	whole, part := cycle("Cusco", "Cusco", "Puno", "Puno", "Cusco"), cycle("Calca", "Urubamba", "Lampa", "Lampa", "Urubamba")
+	for _, c := range []struct {
+		headings []string
+		values   []func(int) string
+		want     []string
+	}{
+		{[]string{"Departamento", "Provincia"}, []func(int) string{whole, part}, []string{"stateProvince", ""}},
+		{[]string{"Provincia", "Departamento"}, []func(int) string{whole, part}, []string{"stateProvince", ""}},
+		{[]string{"Provincia", "Departamento"}, []func(int) string{part, whole}, []string{"", "stateProvince"}},
+		{[]string{"Departamento", "Provincia"}, []func(int) string{whole, whole}, []string{"", ""}},
+		{[]string{"Departamento", "Provincia"}, []func(int) string{cycle("Cusco", "Puno"), cycle("Calca", "Urubamba", "Lampa")}, []string{"", ""}},
+		{[]string{"Región", "Provincia"}, []func(int) string{whole, part}, []string{"", ""}},
+		{[]string{"Provincia", "Estado"}, []func(int) string{whole, cycle("juvenil", "adulto")}, []string{"stateProvince", "lifeStage"}},
+		{[]string{"Departamento", "Municipio"}, []func(int) string{whole, part}, []string{"stateProvince", "municipality"}},
+	} {
+		table := tableOf("ranas.csv", append([]string{"No", "Fecha", "Especie"}, c.headings...), append([]func(int) string{rising("%.0f", 1, 1), cycle("2024-05-03", "2024-05-04"), cycle("Rana temporaria")}, c.values...)...)
+		guesses, err := Guess([]record.Table{table}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, guess := range guesses[3:] {
+			got = append(got, guess.Meaning.Term)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%q: %q, want %q", c.headings, got, c.want)
 		}
 	}
 }
