@@ -56,6 +56,7 @@ type cell struct {
 	resolution  float64 // and from all that can be read off by this hand
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
+	ownRow      bool // it was read once, in the row of the capture
 	explained   bool // a cause of many explains it
 }
 
@@ -109,12 +110,15 @@ func (r *row) find(measurement string) *cell {
 type rowBuilder struct {
 	cells    []cell
 	readings []*record.Reading
+	series   []*record.Series // of the readings of the last capture
+	order    []int            // of those of the body, by name of measurement
 }
 
 func (m *rowBuilder) reset() {
 	clear(m.cells)
 	clear(m.readings)
-	m.cells, m.readings = m.cells[:0], m.readings[:0]
+	clear(m.series)
+	m.cells, m.readings, m.series, m.order = m.cells[:0], m.readings[:0], m.series[:0], m.order[:0]
 }
 
 // take returns memory for n more of something, in one piece that does not move.
@@ -141,20 +145,17 @@ func (m *rowBuilder) row(c *record.Capture) row {
 	if several := r.name(); several {
 		return r
 	}
-	net := c.Reading(bodyMass) != nil
 	readings := take(&m.readings, len(c.Readings))[:0]
 	names := 0
-	for i := range c.Readings {
-		if reading := &c.Readings[i]; screened(reading, net) {
-			at := len(readings)
-			for at > 0 && readings[at-1].Measurement > reading.Measurement {
-				at--
-			}
-			if at == 0 || readings[at-1].Measurement != reading.Measurement {
-				names++
-			}
-			readings = slices.Insert(readings, at, reading)
+	for _, i := range m.orderOf(c) {
+		reading := &c.Readings[i]
+		if !reading.Usable() || !(reading.Number > 0) || math.IsInf(reading.Number, 0) || reading.Measurement == grossMass && c.Reading(bodyMass) != nil {
+			continue
 		}
+		if at := len(readings); at == 0 || readings[at-1].Measurement != reading.Measurement {
+			names++
+		}
+		readings = append(readings, reading)
 	}
 	if names == 0 {
 		return r
@@ -165,11 +166,35 @@ func (m *rowBuilder) row(c *record.Capture) row {
 		for k < len(readings) && readings[k].Measurement == readings[0].Measurement {
 			k++
 		}
-		r.cells[i] = cell{measurement: readings[0].Measurement, kind: dimensionOf(readings[0].Unit), readings: readings[:k:k]}
+		r.cells[i] = cell{measurement: readings[0].Measurement, kind: dimensionOf(readings[0].Unit), readings: readings[:k:k],
+			ownRow: k == 1 && int(readings[0].Row) == c.Row}
 		r.cells[i].settle()
 		readings = readings[k:]
 	}
 	return r
+}
+
+// orderOf lists the lengths and masses of the body among the readings of a capture, by
+// name of measurement. Most captures have the same columns as the one before.
+func (m *rowBuilder) orderOf(c *record.Capture) []int {
+	same := len(m.series) == len(c.Readings)
+	for i := 0; same && i < len(m.series); i++ {
+		s, was := c.Readings[i].Series, m.series[i]
+		same = s == was || s.Measurement == was.Measurement && s.Unit == was.Unit
+	}
+	if same {
+		return m.order
+	}
+	m.series, m.order = m.series[:0], m.order[:0]
+	for i := range c.Readings {
+		s := c.Readings[i].Series
+		m.series = append(m.series, s)
+		if dimensionOf(s.Unit) != neither && s.Measurement != bagMass && vocabulary.OfBody(s.Measurement) {
+			m.order = append(m.order, i)
+		}
+	}
+	slices.SortStableFunc(m.order, func(a, b int) int { return strings.Compare(m.series[a].Measurement, m.series[b].Measurement) })
+	return m.order
 }
 
 // name takes over taxon, stage, sex, observer and day of a capture, the first value of
@@ -234,13 +259,6 @@ func sexKnown(text string) string {
 		return ""
 	}
 	return text
-}
-
-// screened reports whether screening looks at a reading of a capture whose net
-// mass is known, or not.
-func screened(r *record.Reading, net bool) bool {
-	return r.Usable() && dimensionOf(r.Unit) != neither && r.Number > 0 && !math.IsInf(r.Number, 0) &&
-		r.Measurement != bagMass && (r.Measurement != grossMass || !net) && vocabulary.OfBody(r.Measurement)
 }
 
 // settle computes the middle value and its resolution.

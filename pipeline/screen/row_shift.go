@@ -102,7 +102,7 @@ func (j *search) tables() (tables []span) {
 // ownCell returns the cell of a row in a column, nil where it was not taken, is
 // explained already or does not stand in the capture's own row.
 func (j *search) ownCell(i int, name string) *cell {
-	if c := j.rows[i].find(name); c != nil && j.rows[i].mayHaveShifted(c) {
+	if c := j.rows[i].find(name); c != nil && c.mayHaveShifted() {
 		return c
 	}
 	return nil
@@ -110,9 +110,7 @@ func (j *search) ownCell(i int, name string) *cell {
 
 // mayHaveShifted reports whether a cell is in the row of its capture, read once, and is
 // not explained already.
-func (r *row) mayHaveShifted(c *cell) bool {
-	return len(c.readings) == 1 && !c.explained && int(c.first().Row) == r.capture.Row
-}
+func (c *cell) mayHaveShifted() bool { return c.ownRow && !c.explained }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.
 type lostCell struct {

@@ -61,7 +61,7 @@ func (g *shiftGrid) layRow(r *row, k int) {
 			c = 0
 			continue
 		}
-		if r.mayHaveShifted(cell) {
+		if cell.mayHaveShifted() {
 			logs[c] = cell.log
 		}
 		if place >= 0 {
