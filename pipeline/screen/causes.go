@@ -75,7 +75,6 @@ func (k *blockKey) digest() uint64 {
 // blockSum adds up the contributions of the captures of a block.
 type blockSum struct {
 	Block   blockKey
-	Rows    int
 	Reached []reached
 	Gains   []gainSum // of corrections with more than the least gain
 }
@@ -137,27 +136,37 @@ type correctionGain struct {
 	gain                 int64
 }
 
-// add adds the contribution of a capture, or takes it back with a sign of -1.
-func (c *Causes) add(of *blocksOf, own *contribution, sign int) {
-	if len(own.possible) > 0 && c.reach[own.reach] == nil {
-		c.reach[own.reach] = slices.Clone(own.possible)
+// add adds the contributions of captures, or takes them back with a sign of -1.
+func (c *Causes) add(of []blocksOf, all []contribution, sign int) {
+	for i := range all {
+		if own := &all[i]; len(own.possible) > 0 && c.reach[own.reach] == nil {
+			c.reach[own.reach] = slices.Clone(own.possible)
+		}
 	}
-	for kind, mark := range of.marks {
-		if mark == 0 {
-			continue
+	for kind := range blockKinds {
+		for i := range all {
+			if key := of[i].key(kind); key.Mark != 0 {
+				c.block(key).add(&all[i], sign)
+			}
 		}
-		key := blockKey{Kind: int8(kind), Mark: mark}
-		if kind == runOfRows {
-			key.From, key.To = of.stretch, of.stretch
-		}
-		b := c.block(key)
-		b.Rows += sign
-		b.reached(own.reach).N += int32(sign)
-		for _, g := range own.gains {
-			s := b.gainOf(g.correction)
-			s.Corrects += int32(sign) * int32(g.corrects)
-			s.Gain += int64(sign) * g.gain
-		}
+	}
+}
+
+// key names the block of a kind that a capture belongs to.
+func (of *blocksOf) key(kind int) blockKey {
+	key := blockKey{Kind: int8(kind), Mark: of.marks[kind]}
+	if kind == runOfRows {
+		key.From, key.To = of.stretch, of.stretch
+	}
+	return key
+}
+
+func (b *blockSum) add(own *contribution, sign int) {
+	b.reached(own.reach).N += int32(sign)
+	for _, g := range own.gains {
+		s := b.gainOf(g.correction)
+		s.Corrects += int32(sign) * int32(g.corrects)
+		s.Gain += int64(sign) * g.gain
 	}
 }
 
@@ -186,14 +195,15 @@ func (b *blockSum) reached(reach uint64) *reached {
 	return &b.Reached[len(b.Reached)-1]
 }
 
-// couldChange counts the captures of a block that a correction could change.
-func (c *Causes) couldChange(b *blockSum, correction int16) (n int) {
+// couldChange counts the captures of a block that a correction could change, and all.
+func (c *Causes) couldChange(b *blockSum, correction int16) (n, rows int) {
 	for _, r := range b.Reached {
+		rows += int(r.N)
 		if _, ok := slices.BinarySearch(c.reach[r.Reach], correction); ok {
 			n += int(r.N)
 		}
 	}
-	return n
+	return n, rows
 }
 
 func (b *blockSum) gainOf(correction int16) *gainSum {
@@ -223,7 +233,6 @@ func (c *Causes) Join(o *Causes) {
 			c.sums[key] = from
 			continue
 		}
-		to.Rows += from.Rows
 		for _, r := range from.Reached {
 			to.reached(r.Reach).N += r.N
 		}
@@ -320,7 +329,8 @@ func (c *Causes) backed(corrections []correction) []backedClaim {
 			if s.Corrects < minInBlock {
 				continue
 			}
-			if one := s.claim(b.Block, b.Rows, c.couldChange(b, s.Correction), corrections[s.Correction].prior); one.plain() {
+			n, rows := c.couldChange(b, s.Correction)
+			if one := s.claim(b.Block, rows, n, corrections[s.Correction].prior); one.plain() {
 				all = append(all, one)
 			}
 		}

@@ -47,7 +47,8 @@ func (c *Causes) run(stretches []*blockSum, correction int16, prior float64) (be
 		if run.Gain-int64(n)*whole(-minGain) <= 0 {
 			run, rows, n, block = gainSum{Correction: correction}, 0, 0, b.Block
 		}
-		rows, n, block.To = rows+b.Rows, n+c.couldChange(b, correction), b.Block.To
+		could, all := c.couldChange(b, correction)
+		rows, n, block.To = rows+all, n+could, b.Block.To
 		for i := range b.Gains {
 			if s := &b.Gains[i]; s.Correction == correction {
 				run.Corrects, run.Gain = run.Corrects+s.Corrects, run.Gain+s.Gain

@@ -124,10 +124,10 @@ func (j *search) correctBlocks(c *Causes, first bool, corrected [][]int32, buffe
 	}
 	touched := map[int]bool{} // by the newest
 	contribute := func(i, sign int) {
-		var own contribution
+		var own [1]contribution
 		j.weigh(new(viewBuffers), &j.sights[i])
-		j.contributionOf(i, &own)
-		c.add(&of[i], &own, sign)
+		j.contributionOf(i, &own[0])
+		c.add(of[i:], own[:], sign)
 	}
 	for n := range c.claims {
 		claim, known := &c.claims[n], n < len(corrected)
@@ -184,12 +184,8 @@ func (j *search) contribute(c *Causes, of []blocksOf, buffers *buffers) {
 			j.contributionOf(i, &all[i])
 		}
 	})
-	add := func(c *Causes) {
-		for i := j.own.from; i < j.own.to; i++ {
-			c.add(&of[i], &all[i], 1)
-		}
-	}
-	j.adding.Go(func() { add(c) })
+	of, all = of[j.own.from:j.own.to], all[j.own.from:j.own.to]
+	j.adding.Go(func() { c.add(of, all, 1) })
 	strange := 0
 	for i := j.own.from; i < j.own.to; i++ {
 		if j.sights[i].suspect {
@@ -198,7 +194,7 @@ func (j *search) contribute(c *Causes, of []blocksOf, buffers *buffers) {
 	}
 	if strange >= minInBlock && manyStrange*strange >= j.own.to-j.own.from {
 		alone := newCauses(j.f.settings)
-		add(alone)
+		alone.add(of, all, 1)
 		claims, _ := alone.acceptable(j.corrections)
 		j.slipped = len(claims) > 0
 	}
