@@ -83,15 +83,15 @@ const (
 // add takes in the masses of a part, as it looks by what is known of the survey.
 func (b *bags) add(j *search) {
 	for i := range j.sights {
-		session := j.rows[i].capture.Session
-		if session == "" {
+		session, w := j.rows[i].capture.Session, j.rows[i].capture.Weighing
+		if session == "" || w != nil && w.Gross != nil && w.Gross.Usable() {
 			continue
 		}
 		mark := sessionMark(session)
 		if mark > b.chosen {
 			continue
 		}
-		m, ok := b.mass(j, j.sights[i].view)
+		m, ok := b.mass(j, j.sights[i].view, mark)
 		if !ok {
 			continue
 		}
@@ -106,9 +106,9 @@ func (b *bags) add(j *search) {
 	b.choose()
 }
 
-// mass returns the mass of an animal if it was written as such, without gross
-// and bag.
-func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
+// mass returns the mass of an animal without gross, of a session, if it was written as
+// such.
+func (b *bags) mass(j *search, v *view, session uint64) (m untaredMass, ok bool) {
 	if v == nil || len(v.cells) < 2 {
 		return m, false
 	}
@@ -117,12 +117,8 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 		return m, false
 	}
 	c := v.cells[at]
-	of := v.row.capture
-	if w := of.Weighing; w != nil && w.Gross != nil && w.Gross.Usable() {
-		return m, false
-	}
-	r := c.first()
-	bag := j.f.tares.within(sessionMark(of.Session), c.value)
+	r, of := c.first(), v.row.capture
+	bag := j.f.tares.within(session, c.value)
 	if r.Derived || c.explained || !(bag > 0) || c.value <= bag {
 		return m, false
 	}
