@@ -9,7 +9,6 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
-	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/record/succession"
 )
 
@@ -119,21 +118,27 @@ func (d *Duplicates) Alike() ([][2]int, map[uint64]int, error) {
 	ranks := d.sheets.ranks()
 	var pairs [][2]int
 	var all []candidate
+	var sorted []*candidate
 	var marks []uint64
 	index := newMarkIndex()
 	err := d.spill.each(func(b []byte) {
 		all, marks = parseCandidate(b, ranks, all[:0], marks[:0])
-		sorting.Func(all, func(a, b candidate) int {
+		sorted = sorted[:0]
+		for i := range all {
+			sorted = append(sorted, &all[i])
+		}
+		slices.SortFunc(sorted, func(a, b *candidate) int {
 			return cmp.Or(cmp.Compare(a.group, b.group), a.compareRows(&b.standing))
 		})
-		for from := 0; from < len(all); {
+		for from := 0; from < len(sorted); {
+			day := sorted[from].group
 			to := from + 1
-			for to < len(all) && all[to].group == all[from].group && to-from < maxTogether {
+			for to < len(sorted) && sorted[to].group == day && to-from < maxTogether {
 				to++
 			}
 			before := len(pairs)
-			if pairs = index.alikeIn(all[from:to], pairs); len(pairs) > before {
-				company[all[from].group] += to - from
+			if pairs = index.alikeIn(sorted[from:to], pairs); len(pairs) > before {
+				company[day] += to - from
 			}
 			from = to
 		}

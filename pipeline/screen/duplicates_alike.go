@@ -15,7 +15,7 @@ func newMarkIndex() *markIndex { return &markIndex{last: map[uint64]int32{}} }
 
 // alikeIn compares the captures of one day. Only pairs that share a reading to
 // the last digit are looked at, so that long days do not cost their square.
-func (x *markIndex) alikeIn(group []candidate, pairs [][2]int) [][2]int {
+func (x *markIndex) alikeIn(group []*candidate, pairs [][2]int) [][2]int {
 	if len(group) < 2 {
 		return pairs
 	}
@@ -26,7 +26,7 @@ func (x *markIndex) alikeIn(group []candidate, pairs [][2]int) [][2]int {
 	}
 	for i := range group {
 		best := x.most(group[i].marks)
-		if best >= 0 && group[best].like(&group[i]) {
+		if best >= 0 && group[best].like(group[i]) {
 			pairs = append(pairs, [2]int{group[best].ordinal, group[i].ordinal})
 		}
 		for _, m := range group[i].marks {
