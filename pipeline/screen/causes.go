@@ -20,7 +20,7 @@ type Causes struct {
 	Corrected *Summary // from the rows as corrected; nil as long as it is not
 	bags      *bags
 	sums      map[uint64]*blockSum       // by digest of the block
-	last      [len(blockKinds)]*blockSum // where the capture before was added, by kind of block
+	last      [len(blockKinds)]lastBlock // where the capture before was added, by kind of block
 	reach     map[uint64][]int16         // the corrections that could change a capture, in ascending order, by their digest
 	claims    []claim                    // that are accepted, in the order in which they are corrected
 	fresh     int                        // the first of them that the sums do not reflect
@@ -77,6 +77,12 @@ type blockSum struct {
 	Block   blockKey
 	Reached []reached
 	Gains   []gainSum // of corrections with more than the least gain
+}
+
+// lastBlock is a block beside its sum, which need not be looked at to know it.
+type lastBlock struct {
+	key blockKey
+	sum *blockSum
 }
 
 // newBlockSum makes one in the same piece of memory as what most blocks hold: they
@@ -143,10 +149,14 @@ func (c *Causes) add(of []blocksOf, all []contribution, sign int) {
 			c.reach[own.reach] = slices.Clone(own.possible)
 		}
 	}
+	blocks := make([]*blockSum, len(all))
 	for kind := range blockKinds {
-		for i := range all {
-			if key := of[i].key(kind); key.Mark != 0 {
-				c.block(key).add(&all[i], sign)
+		for i := range blocks {
+			blocks[i] = c.block(of[i].key(kind))
+		}
+		for i, b := range blocks { // apart, since most are not in the processor's cache
+			if b != nil {
+				b.add(&all[i], sign)
 			}
 		}
 	}
@@ -170,19 +180,22 @@ func (b *blockSum) add(own *contribution, sign int) {
 	}
 }
 
-// block returns the sum of a block.
+// block returns the sum of a block, nil where there is none.
 func (c *Causes) block(key blockKey) *blockSum {
+	if key.Mark == 0 {
+		return nil
+	}
 	last := &c.last[key.Kind]
-	if *last == nil || (*last).Block != key {
+	if last.key != key {
 		at := key.digest()
 		b := c.sums[at]
 		if b == nil {
 			b = newBlockSum(key)
 			c.sums[at] = b
 		}
-		*last = b
+		*last = lastBlock{key, b}
 	}
-	return *last
+	return last.sum
 }
 
 func (b *blockSum) reached(reach uint64) *reached {

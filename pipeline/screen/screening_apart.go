@@ -87,7 +87,7 @@ func (c *Causes) next(f *fitted, s Settings) *Causes {
 	if !own.again(f, s) {
 		return nil
 	}
-	own.sums, own.reach, own.last = map[uint64]*blockSum{}, map[uint64][]int16{}, [len(blockKinds)]*blockSum{}
+	own.sums, own.reach, own.last = map[uint64]*blockSum{}, map[uint64][]int16{}, [len(blockKinds)]lastBlock{}
 	shifts := map[claimKey]*shiftSum{}
 	for key := range own.shifts {
 		shifts[key] = &shiftSum{}
