@@ -22,12 +22,13 @@ type habits struct {
 
 func newHabits() *habits {
 	w := words{}
-	return &habits{&digitHabits{w, map[string][]*digitHabit{}}, &columns{words: w, Open: map[tableKey]*tableColumns{}}, &scales{w, map[string]*scale{}},
+	return &habits{&digitHabits{words: w, Of: map[string][]*digitHabit{}}, &columns{words: w, Open: map[tableKey]*tableColumns{}}, &scales{w, map[string]*scale{}},
 		&bias{words: w, Observers: map[string]*observed{}}}
 }
 
 // add takes the rows of a part in, in the order of their addresses.
 func (h *habits) add(rows []*row) {
+	h.Hands.part++
 	for _, r := range rows {
 		c := r.capture
 		h.Hands.add(c, r.observer)
@@ -56,6 +57,7 @@ func (h *habits) findings(s Settings) []record.Finding {
 type digitHabits struct {
 	words words
 	Of    map[string][]*digitHabit // by observer
+	part  int                      // number of the last part
 }
 
 // digitHabit is what one observer read of one measurement.
@@ -64,6 +66,7 @@ type digitHabit struct {
 	Measurement string
 	N           int
 	First       spot
+	part        int          // the last part that it had readings in
 	Digits      []digitCount // by number of decimals, ascending
 	Values      spread       // as written
 }
@@ -90,9 +93,10 @@ func (h *digitHabits) add(c *record.Capture, observer string) {
 			own = append(own, &digitHabit{Observer: h.words.keep(observer), Measurement: h.words.keep(r.Measurement), First: h.words.keepSpot(spotOf(c, r))})
 		}
 		hand := own[at]
-		if hand.First.Capture.Compare(c.Address()) > 0 {
+		if hand.part != h.part && hand.First.Capture.Compare(c.Address()) > 0 {
 			hand.First = h.words.keepSpot(spotOf(c, r))
 		}
+		hand.part = h.part
 		hand.add(r)
 	}
 	if !known || len(own) > before {
