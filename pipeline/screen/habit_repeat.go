@@ -148,7 +148,7 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 	if text != col.run.Text || col.run.N == 0 || nothing {
 		opens := col.run.Opens && col.run.N == 0
 		col.endRun(w)
-		col.run = run{N: 1, Text: text, Opens: opens, capture: c, reading: r}
+		col.run.N, col.run.Text, col.run.Opens, col.run.capture, col.run.reading = 1, text, opens, c, r
 		return
 	}
 	if col.run.N++; len(col.run.Also) < maxInRun {
