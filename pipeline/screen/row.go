@@ -166,9 +166,10 @@ func (m *rowBuilder) row(c *record.Capture) row {
 		for k < len(readings) && readings[k].Measurement == readings[0].Measurement {
 			k++
 		}
-		r.cells[i] = cell{measurement: readings[0].Measurement, kind: dimensionOf(readings[0].Unit), readings: readings[:k:k],
-			ownRow: k == 1 && int(readings[0].Row) == c.Row}
-		r.cells[i].settle()
+		own := &r.cells[i] // zero, as reset leaves it
+		own.measurement, own.kind, own.readings = readings[0].Measurement, dimensionOf(readings[0].Unit), readings[:k:k]
+		own.ownRow = k == 1 && int(readings[0].Row) == c.Row
+		own.settle()
 		readings = readings[k:]
 	}
 	return r
