@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -159,7 +160,7 @@ func (p *packing) Write(text []byte) (int, error) {
 	for len(text) > 0 {
 		if p.block == nil {
 			p.block = <-p.deflater.blocks
-			p.block.text = p.block.text[:0]
+			p.block.text = slices.Grow(p.block.text[:0], blockSize)
 		}
 		b := p.block
 		fits := min(len(text), blockSize-len(b.text))

@@ -1,6 +1,10 @@
 package darwincore
 
-import "spadefoot/pipeline/record"
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
 
 // made is what captures come to: rows of the three files as CSV.
 type made struct {
@@ -38,14 +42,24 @@ func (a *Archive) made(captures []*record.Capture) *made {
 		out.reader = a.witness.Reader(names)
 	}
 	var used Columns
-	for _, c := range captures {
+	for i, c := range captures {
 		a.rows(s, c, out, &used)
+		if i == 0 {
+			out.grow(len(captures))
+		}
 	}
 	if !used.core.within(&a.occurrences.known) || !used.facts.within(&a.measurements.known) || !used.media.within(&a.media.known) {
 		out.beyond = &beyond{used}
 	}
 	s.used.Join(&used)
 	return out
+}
+
+// grow makes room for the rows of so many captures like the first.
+func (m *made) grow(captures int) {
+	for _, text := range m.text {
+		*text = slices.Grow(*text, len(*text)*captures)
+	}
 }
 
 // rows appends the rows of a capture.
