@@ -29,7 +29,7 @@ type CaptureTable struct {
 type CaptureRows struct {
 	columns []column
 
-	terms    succession.Keys[string]
+	terms    succession.Terms
 	readings succession.Keys[readingKey]
 	extras   succession.Keys[string]
 	value    []*record.Value // of the capture that is written, by slot
@@ -63,8 +63,8 @@ const identifier = "occurrenceID"
 // Captures with a term, reading or heading that was not gathered leave it out.
 func (cs *Columns) Table(terms, measurements Order) *CaptureTable {
 	o := &CaptureTable{gathered: cs}
-	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All))) {
-		k, _ := cs.terms.At(term)
+	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All()))) {
+		k := cs.terms.Place(term)
 		if term != identifier { // which ends the row
 			o.columns = append(o.columns, column{term, termShown, k})
 		}
@@ -92,8 +92,8 @@ func (t *CaptureTable) Header() []byte {
 // Rows returns what makes rows.
 func (t *CaptureTable) Rows() *CaptureRows {
 	cs := t.gathered
-	return &CaptureRows{columns: t.columns, terms: cs.terms.Reader(), readings: cs.readings.Reader(), extras: cs.extras.Reader(),
-		value: make([]*record.Value, len(cs.terms.All)), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
+	return &CaptureRows{columns: t.columns, terms: succession.By(cs.terms.Place), readings: cs.readings.Reader(), extras: cs.extras.Reader(),
+		value: make([]*record.Value, len(cs.terms.All())), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
 }
 
 func (cs *Columns) readingColumns(order Order) []column {
@@ -145,8 +145,8 @@ func (o *CaptureRows) take(c *record.Capture) {
 	clear(o.value)
 	clear(o.reading)
 	clear(o.extra)
-	for i := range c.Values {
-		if k := o.terms.Find(c.Values[i].Term); k >= 0 && o.value[k] == nil {
+	for i, k := range o.terms.Of(c) {
+		if k >= 0 && o.value[k] == nil {
 			o.value[k] = &c.Values[i]
 		}
 	}

@@ -12,7 +12,7 @@ import (
 // unmatched heading that any capture holds. It keeps no capture. The zero value has
 // none.
 type Columns struct {
-	terms    succession.Keys[string]
+	terms    succession.Terms
 	readings succession.Keys[readingKey]
 	extras   succession.Keys[string]
 
@@ -22,9 +22,10 @@ type Columns struct {
 
 // Add notes what a capture holds.
 func (cs *Columns) Add(c *record.Capture) {
-	for i := range c.Values {
-		v := &c.Values[i]
-		if k := cs.term(v.Term); !cs.termDiffers[k] {
+	numbers := cs.terms.Of(c)
+	cs.fit()
+	for i, k := range numbers {
+		if v := &c.Values[i]; !cs.termDiffers[k] {
 			cs.termDiffers[k] = v.Verbatim != "" && v.Verbatim != v.Text
 		}
 	}
@@ -41,8 +42,9 @@ func (cs *Columns) Add(c *record.Capture) {
 
 // Join adds the columns that captures further down have.
 func (cs *Columns) Join(o *Columns) {
-	for i, name := range o.terms.All {
-		k := cs.term(name)
+	for i, name := range o.terms.All() {
+		k := cs.terms.Number(name)
+		cs.fit()
 		cs.termDiffers[k] = cs.termDiffers[k] || o.termDiffers[i]
 	}
 	for i, key := range o.readings.All {
@@ -54,13 +56,9 @@ func (cs *Columns) Join(o *Columns) {
 	}
 }
 
-func (cs *Columns) term(name string) int {
-	i := cs.terms.Find(name)
-	if i < 0 {
-		i = cs.terms.Add(strings.Clone(name))
-		cs.termDiffers = append(cs.termDiffers, false)
-	}
-	return i
+// fit makes room for every term.
+func (cs *Columns) fit() {
+	cs.termDiffers = append(cs.termDiffers, make([]bool, len(cs.terms.All())-len(cs.termDiffers))...)
 }
 
 // reading numbers a reading, whose column has the unit of the last one.

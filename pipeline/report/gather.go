@@ -40,6 +40,7 @@ type Gatherer struct {
 	n     int  // captures
 	large bool // more than wholeUpTo
 
+	terms     succession.Terms // that pictures show
 	sheets    map[sheetName]*sheet
 	lastSheet *sheet
 	groups    map[strip]*group
@@ -64,7 +65,7 @@ type Gatherer struct {
 
 // NewGatherer begins to gather.
 func NewGatherer(a Asked) *Gatherer {
-	return &Gatherer{asked: a, sheets: map[sheetName]*sheet{}, groups: map[strip]*group{}, taxa: map[string]*taxon{}, rows: map[*record.Finding][]Neighbour{}}
+	return &Gatherer{asked: a, terms: succession.By(pictured), sheets: map[sheetName]*sheet{}, groups: map[strip]*group{}, taxa: map[string]*taxon{}, rows: map[*record.Finding][]Neighbour{}}
 }
 
 // Add takes the next captures with the findings about them, in the order of

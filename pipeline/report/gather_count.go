@@ -70,8 +70,8 @@ func (g *Gatherer) count(c *record.Capture) noted {
 		n.sheet.first = g.n
 	}
 	n.sheet.n++
-	for i := range c.Values {
-		if k := pictured(c.Values[i].Term); k >= 0 && n.value[k] == nil {
+	for i, k := range g.terms.Of(c) {
+		if k >= 0 && n.value[k] == nil {
 			n.value[k] = &c.Values[i]
 		}
 	}

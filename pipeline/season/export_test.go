@@ -11,7 +11,8 @@ func HoldAtMost(n int) (restore func()) {
 }
 
 func EffortOf(c *record.Capture) (float64, string, bool) {
-	t := statedBy(c)
+	g := Begin("", Settings{})
+	t := g.statedBy(c)
 	e, ok := effortOf(&t)
 	return e.amount, e.unit, ok
 }

@@ -9,12 +9,14 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/succession"
 	"spadefoot/pipeline/store"
 )
 
 // Gatherer gathers what the results are made from, in bounded memory.
 type Gatherer struct {
 	settings Settings
+	terms    succession.Terms // by their places in what is stated
 
 	groups  map[string]*animals // in memory, by species, sex, stage, season and site
 	caught  map[string]*caught  // in memory, by season, site, mark of what follows, effort or species
@@ -43,7 +45,7 @@ type omitted struct{ what, why string }
 // Begin begins to gather. Files are made in the folder, in the system's if it is
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gatherer {
-	return &Gatherer{settings: s, groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
+	return &Gatherer{settings: s, terms: succession.By(termIndex), groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
 		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, numbers: map[string]int{}, grown: map[string]bool{}}
 }
 
@@ -86,7 +88,7 @@ func (g *Gatherer) Follow(captures []*record.Capture, ordinals []int) {
 func (g *Gatherer) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
-	t := statedBy(c)
+	t := g.statedBy(c)
 	on := g.settings.dayOf(t.text(statedDate))
 	by, rule := groupOf(&t, &d, on)
 	if rule != "" {

@@ -32,11 +32,10 @@ var termIndex = record.NewNames([]string{
 
 // statedBy goes over the values of a capture once. Of several of one term the first
 // counts.
-func statedBy(c *record.Capture) (t stated) {
-	for i := range c.Values {
-		v := &c.Values[i]
-		if at := termIndex(v.Term); at >= 0 && t[at] == nil {
-			t[at] = v
+func (g *Gatherer) statedBy(c *record.Capture) (t stated) {
+	for i, at := range g.terms.Of(c) {
+		if at >= 0 && t[at] == nil {
+			t[at] = &c.Values[i]
 		}
 	}
 	return t
