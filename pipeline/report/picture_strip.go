@@ -79,7 +79,7 @@ func (s *studio) stripScene(m *measured) plot.Scene {
 		}
 		g := groups[c.group]
 		if g == nil {
-			g = &rowMarks{strip: c.group.strip, marks: make([]plot.Mark, 0, min(len(s.kept), countAt(c.group.first, m.index)))}
+			g = &rowMarks{strip: c.group.strip, marks: make([]plot.Mark, 0, countAt(c.group.first, m.index)*len(s.kept)/s.n)}
 			groups[c.group] = g
 		}
 		g.marks = append(g.marks, plot.Mark{X: r.number, Style: plot.SexStyle(g.sex), No: no, Note: func() plot.Note {
