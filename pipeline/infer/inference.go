@@ -4,9 +4,12 @@ import (
 	"cmp"
 	"fmt"
 	"iter"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
@@ -195,14 +198,21 @@ func (x *Inference) Settle() []record.Finding {
 	}
 	x.overlaps.take(x.compared.Unsexed)
 	groups := x.groups()
+	var fits errgroup.Group
+	fits.SetLimit(runtime.GOMAXPROCS(0))
 	for from := 0; from < len(groups); {
 		to := from + 1
 		for to < len(groups) && groups[to].species == groups[from].species {
 			to++
 		}
-		fitSpecies(groups[from:to], &x.settings, gone, x.most)
+		one := groups[from:to]
+		fits.Go(func() error {
+			fitSpecies(one, &x.settings, gone, x.most)
+			return nil
+		})
 		from = to
 	}
+	_ = fits.Wait() // nothing fails
 	return append(append(out, declined(groups)...), x.overlaps.findings()...)
 }
 
