@@ -72,6 +72,7 @@ func (w *walk) standardise() error {
 	if err != nil {
 		return w.archiveError(err)
 	}
+	w.keep(darwincore.Folder, darwincore.Zip, capturesFile)
 	w.counts.Occurrences, w.counts.Measurements, w.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	return w.packageOf()
 }

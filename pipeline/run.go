@@ -90,7 +90,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	defer place.Discard(&err)
 	defer w.close(&err)
 	place.Ours = ours
-	w.out, w.temp = place.Partial, place.Temp
+	w.out, w.temp, w.keep = place.Partial, place.Temp, place.Keep
 	if err := w.walk(ctx, o, slices.Concat(judged, published)); err != nil {
 		return nil, err
 	}
@@ -148,7 +148,7 @@ func (w *walk) walk(ctx context.Context, o Options, stages []stage) error {
 		return failed
 	}
 	again.proposal = w.proposal
-	again.out, again.temp, again.exact, again.held = w.out, w.temp, w.exact, true
+	again.out, again.temp, again.keep, again.exact, again.held = w.out, w.temp, w.keep, w.exact, true
 	if again.inspecting = w.inspecting; again.inspecting {
 		again.sensitive = sensitive{}
 	}

@@ -47,8 +47,9 @@ type walk struct {
 	ctx      context.Context
 	folder   string
 	files    fs.FS
-	out      string // folder that the outputs are prepared in
-	temp     string // folder for what a stage needs while it works; the system's if empty
+	out      string                // folder that the outputs are prepared in
+	temp     string                // folder for what a stage needs while it works; the system's if empty
+	keep     func(names ...string) // begins to bring entries of out to the disk
 	survey   *survey.Survey
 	version  string
 	today    time.Time // the survey's date of publication; zero if it has none

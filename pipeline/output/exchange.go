@@ -217,12 +217,29 @@ func (o *Folder) recover() error {
 	return o.empty()
 }
 
+// Keep begins to bring prepared entries to the disk that are not written any more, so
+// that Commit finds less to do.
+func (o *Folder) Keep(names ...string) {
+	for _, name := range names {
+		o.keeping.Go(func() error { _, err := o.keepFiles(name); return err })
+	}
+}
+
 // keepPrepared brings the prepared files to the disk.
 func (o *Folder) keepPrepared() error {
+	err := o.keeping.Wait()
+	folders, more := o.keepFiles("")
+	if err := errors.Join(err, more); err != nil {
+		return err
+	}
+	return keep(folders...)
+}
+
+// keepFiles does so for an entry, and returns the folders that there are in it.
+func (o *Folder) keepFiles(name string) (folders []string, err error) {
 	var group errgroup.Group
 	group.SetLimit(8) // a disk serves several at once
-	var folders []string
-	err := filepath.WalkDir(o.Partial, func(path string, d fs.DirEntry, err error) error {
+	err = filepath.WalkDir(filepath.Join(o.Partial, name), func(path string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil:
 			return err
@@ -233,10 +250,7 @@ func (o *Folder) keepPrepared() error {
 		}
 		return nil
 	})
-	if err := errors.Join(err, group.Wait()); err != nil {
-		return err
-	}
-	return keep(folders...)
+	return folders, errors.Join(err, group.Wait())
 }
 
 func keepFile(path string) error {

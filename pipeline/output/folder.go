@@ -4,6 +4,8 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // runFolder is the one folder that a run uses below the output folder. It goes
@@ -36,7 +38,8 @@ type Folder struct {
 
 	Partial  string // to prepare files in
 	previous string
-	Temp     string // to work in
+	Temp     string         // to work in
+	keeping  errgroup.Group // files that are complete to the disk
 }
 
 func newOutputs(dir string) *Folder {
@@ -78,6 +81,7 @@ func Prepare(dir string) (*Folder, error) {
 // says afterwards how much had been written.
 func (o *Folder) Discard(err *error) {
 	if o.lock != nil {
+		_ = o.keeping.Wait()
 		*err = o.explain(*err)
 		if !o.exchanging() {
 			_ = o.empty()

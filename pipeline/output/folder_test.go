@@ -306,3 +306,23 @@ func TestAKilledRunIsCleanedUp(t *testing.T) {
 		t.Errorf("got %v, in the folder of the run %v", got, entries)
 	}
 }
+
+// What could not be brought to the disk beforehand is not released.
+func TestKeep(t *testing.T) {
+	for name, want := range map[string]bool{"darwin-core": true, "elsewhere": false} {
+		dir := t.TempDir()
+		o, err := Prepare(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lay(t, o.Partial, exchanged)
+		o.Keep("findings.csv", name)
+		if err = o.Commit(slices.Sorted(maps.Keys(exchanged))); (err == nil) != want {
+			t.Errorf("%s: %v", name, err)
+		}
+		o.Discard(&err)
+		if there := laid(t, dir); maps.Equal(there, exchanged) != want || len(there) > 0 != want {
+			t.Errorf("%s: %v", name, there)
+		}
+	}
+}
