@@ -2,22 +2,22 @@ package main
 
 import (
 	"math"
-	"os"
 	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
 	"sync/atomic"
+
+	"spadefoot/cmd/spadefoot/seldom"
 )
 
-// While little is in memory, garbage is collected seldom: a season then takes two
-// thirds of the processor time, for some 80 MB. Beyond smallHeap the usual rule
-// holds, since there memory costs more than time; and as long as the live heap is
-// well below one of the bounds, as it is where a large survey is walked in parts,
-// garbage does not take the program beyond that bound. Beyond the last bound there
-// is only the ceiling.
+// While little is in memory, garbage is collected seldom, as package seldom sets: a
+// season then takes two thirds of the processor time, for some 80 MB. Beyond smallHeap
+// the usual rule holds, since there memory costs more than time; and as long as the live
+// heap is well below one of the bounds, as it is where a large survey is walked in parts,
+// garbage does not take the program beyond that bound. Beyond the last bound there is
+// only the ceiling.
 const (
 	smallHeap   = 32 << 20 // bytes that live
-	seldom      = 600      // per cent of what lives that may be added before collecting
 	usualGrowth = 150
 	deskGrowth  = 40 // a desk has a walk in memory beside the one that is under way
 )
@@ -30,17 +30,16 @@ var bounds = []int64{330 << 20, 530 << 20} // bytes
 // ceiling is what the program may take, in bytes.
 var ceiling atomic.Int64
 
-// collectSeldom sets that rule, unless the caller has one in GOGC or GOMEMLIMIT.
-// above is called with the size of the live heap after each collection that found
-// more than the ceiling.
+// collectSeldom sets what holds beyond, unless the caller has a rule of its own. above is
+// called with the size of the live heap after each collection that found more than the
+// ceiling.
 func collectSeldom(above func(live int64)) {
 	ceiling.Store(math.MaxInt64)
-	if os.Getenv("GOGC") != "" || os.Getenv("GOMEMLIMIT") != "" {
+	if seldom.Asked() {
 		return
 	}
 	ceiling.Store(usualCeiling())
 	growth.CompareAndSwap(0, usualGrowth)
-	debug.SetGCPercent(seldom)
 	debug.SetMemoryLimit(min(bounds[0], ceiling.Load()))
 	afterCollection(bounds, above)
 }
