@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"sync"
 	"time"
 
 	"spadefoot/pipeline"
@@ -54,12 +55,20 @@ var embedded embed.FS
 
 var web = schemas.Folder{FS: embedded}
 
-var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
-	"one":  record.Plural,
-	"inc":  func(i int) int { return i + 1 },
-	"say":  report.SplitReason,
-	"help": findings.Help,
-}).ParseFS(web, "web/*.html"))
+// templates are read when a desk shows its first page: few runs have one.
+var templates struct {
+	*template.Template
+	read sync.Once
+}
+
+func readTemplates() {
+	templates.Template = template.Must(template.New("desk").Funcs(template.FuncMap{
+		"one":  record.Plural,
+		"inc":  func(i int) int { return i + 1 },
+		"say":  report.SplitReason,
+		"help": findings.Help,
+	}).ParseFS(web, "web/*.html"))
+}
 
 // pages are the pages of a desk, in the order of the navigation.
 func pages() []Page {
@@ -186,6 +195,7 @@ func (d *Desk) render(w http.ResponseWriter, r *http.Request, v View) {
 		}
 	}
 	var b bytes.Buffer
+	templates.read.Do(readTemplates)
 	if err := templates.ExecuteTemplate(&b, v.Template, s); err != nil {
 		http.Error(w, err.Error(), http.StatusInternalServerError)
 		return

@@ -2,12 +2,12 @@ package draft
 
 import (
 	"path"
-	"regexp"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // day returns the day of a sheet in which no column and no line tells one, and
@@ -57,7 +57,7 @@ func (r entry) day() (day, where string) {
 }
 
 // packedDay is a day of which nothing parts the year and the month.
-var packedDay = regexp.MustCompile(`^(19|20)\d{6}$`)
+var packedDay = pattern.Of(`^(19|20)\d{6}$`)
 
 // dayIn finds a day that is written in full, with a year of four digits and in
 // an order that reads one way only, among the words of a text. In some languages the
@@ -68,7 +68,7 @@ func dayIn(text string, dayFirst bool) (day string, several bool) {
 	for n := 3; n > 0; n-- {
 		for i := 0; i+n <= len(words); i++ {
 			span := strings.Join(words[i:i+n], " ")
-			if i+n <= taken || !yearWritten.MatchString(span) && !packedDay.MatchString(span) {
+			if i+n <= taken || !yearWritten().MatchString(span) && !packedDay().MatchString(span) {
 				continue
 			}
 			a, b := calendar.Parse(span, calendar.Options{Order: calendar.DMY}), calendar.Parse(span, calendar.Options{Order: calendar.MDY})

@@ -3,7 +3,6 @@ package draft
 import (
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -11,6 +10,7 @@ import (
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // propose sets lists aside, groups the sheets by form, and proposes a mapping
@@ -189,7 +189,7 @@ func (d *drafting) labels() (texts []string) {
 
 // headingSaid matches a heading and what it means, in a line that explains several:
 // "Tc temp. cloacal", "HW = head width", "EL, eye length".
-var headingSaid = regexp.MustCompile(`^([\p{L}\p{N}./-]{1,12})\s*[=:, –—-]\s*(\p{L}.{2,})$`)
+var headingSaid = pattern.Of(`^([\p{L}\p{N}./-]{1,12})\s*[=:, –—-]\s*(\p{L}.{2,})$`)
 
 // fewestSaid is how many headings a line has to explain.
 const fewestSaid = 3
@@ -207,7 +207,7 @@ func headingsIn(line string, known map[string]bool) map[string]string {
 	for _, part := range parts {
 		_, behind, _ := strings.Cut(part, ":")
 		for _, text := range []string{part, behind} {
-			if m := headingSaid.FindStringSubmatch(strings.TrimSpace(text)); m != nil && known[mapping.Fold(m[1])] {
+			if m := headingSaid().FindStringSubmatch(strings.TrimSpace(text)); m != nil && known[mapping.Fold(m[1])] {
 				said[mapping.Fold(m[1])] = m[2]
 				break
 			}

@@ -1,13 +1,13 @@
 package draft
 
 import (
-	"regexp"
 	"slices"
 
 	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/record/pattern"
 )
 
-var yearWritten = regexp.MustCompile(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
+var yearWritten = pattern.Of(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
 
 // year returns the year of days that were written without one, and where it
 // stands: in another day of the column, in the name of the tab, in a line above
@@ -48,7 +48,7 @@ func (r entry) year() (year, where string) {
 func yearsIn(texts []string) []string {
 	var years []string
 	for _, text := range texts {
-		for _, m := range yearWritten.FindAllStringSubmatch(text, -1) {
+		for _, m := range yearWritten().FindAllStringSubmatch(text, -1) {
 			years = append(years, m[1])
 		}
 	}

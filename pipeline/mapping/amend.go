@@ -258,7 +258,7 @@ func (s *source) changeEntry(list, e *yaml.Node, heading string, m record.Meanin
 	from, to := s.of(e), s.end(e)
 	comment := s.commentAfter(e)
 	end := to
-	if ofDraft.MatchString(comment) {
+	if ofDraft().MatchString(comment) {
 		comment, end = " # a person said so", s.lineEnd(to)
 	} else {
 		comment = ""

@@ -3,12 +3,12 @@ package mapping
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/record/sorting"
 )
 
@@ -320,7 +320,7 @@ func lineWith(heading string, m record.Meaning) string {
 	return "- {" + keyOf(heading) + ", " + meaningYAML(m) + "}"
 }
 
-var threeNumbers = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})\b`)
+var threeNumbers = pattern.Of(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})\b`)
 
 // datesOpen reports whether the order of day and month is open in every date of
 // the column, and stated nowhere.
@@ -338,7 +338,7 @@ func (g *ColumnGuess) askDates() Question {
 func dateInDoubt(texts []string) string {
 	doubt := ""
 	for _, t := range texts {
-		m := threeNumbers.FindStringSubmatch(t)
+		m := threeNumbers().FindStringSubmatch(t)
 		if m == nil {
 			continue
 		}

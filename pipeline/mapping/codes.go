@@ -1,23 +1,23 @@
 package mapping
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
 // codePair matches one code and the word that it stands for.
-var codePair = regexp.MustCompile(`^([\p{L}\p{N}?+]{1,6})\s*[=:]\s*(\p{L}[\p{L}\p{M} .'-]*)$`)
+var codePair = pattern.Of(`^([\p{L}\p{N}?+]{1,6})\s*[=:]\s*(\p{L}[\p{L}\p{M} .'-]*)$`)
 
 // codesIn reads what codes stand for out of a text: "sex (1 = male; 2 = female)".
 // Anything that is not a pair is passed over; one pair explains no column.
 func codesIn(text string) map[string]string {
 	codes := map[string]string{}
 	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
-		if m := codePair.FindStringSubmatch(strings.TrimSpace(part)); m != nil {
+		if m := codePair().FindStringSubmatch(strings.TrimSpace(part)); m != nil {
 			codes[m[1]] = strings.TrimSpace(m[2])
 		}
 	}
@@ -29,7 +29,7 @@ func codesIn(text string) map[string]string {
 
 // codeAndWords matches a code in capitals and what it stands for behind a blank:
 // "PL post-lactating".
-var codeAndWords = regexp.MustCompile(`^(\p{Lu}{1,4})\s+(\p{L}[\p{L}\p{M} .'-]+)$`)
+var codeAndWords = pattern.Of(`^(\p{Lu}{1,4})\s+(\p{L}[\p{L}\p{M} .'-]+)$`)
 
 // LineOfCodes returns what a line beside a table says of a column with these
 // texts, in the form that a legend has: "NR = non-reproductive; PL =
@@ -39,12 +39,12 @@ func LineOfCodes(line string, texts []string) (said string, explained float64) {
 	codes, pairs := map[string]bool{}, []string{}
 	for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
 		part = strings.TrimSpace(part)
-		m := codePair.FindStringSubmatch(part)
+		m := codePair().FindStringSubmatch(part)
 		if _, behind, ok := strings.Cut(part, ":"); m == nil && ok {
-			m = codePair.FindStringSubmatch(strings.TrimSpace(behind)) // "Codes: m = male"
+			m = codePair().FindStringSubmatch(strings.TrimSpace(behind)) // "Codes: m = male"
 		}
 		if m == nil {
-			m = codeAndWords.FindStringSubmatch(part)
+			m = codeAndWords().FindStringSubmatch(part)
 		}
 		if m != nil {
 			codes[m[1]] = true
@@ -71,7 +71,7 @@ func LineOfCodes(line string, texts []string) (said string, explained float64) {
 // before.
 func beginsWithCode(text string) bool {
 	first, _, _ := strings.Cut(strings.ReplaceAll(text, ",", ";"), ";")
-	return codePair.MatchString(strings.TrimSpace(first))
+	return codePair().MatchString(strings.TrimSpace(first))
 }
 
 // codesOf returns the published word that each code of a column stands for,

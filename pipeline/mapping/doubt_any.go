@@ -1,12 +1,12 @@
 package mapping
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -93,7 +93,7 @@ var againstAny = []objection{
 		}},
 	{why: "the heading identifies something, and the values do not describe it",
 		when: func(t *trial) bool {
-			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "") && t.know.hasKind(t.reading.words, identityWord) && !identifies.MatchString(t.meaning.Term)
+			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "") && t.know.hasKind(t.reading.words, identityWord) && !identifies().MatchString(t.meaning.Term)
 		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {
@@ -107,7 +107,7 @@ var totalBesideCounts = objection{why: "it stands beside counts of animals",
 	when: func(t *trial) bool { return t.meaning.Measurement == "totalLength" && t.unstated() && t.besideCounts() }}
 
 // identifies matches terms that are codes or identifiers by their names.
-var identifies = regexp.MustCompile(`(Code|ID|Numbers?)$`)
+var identifies = pattern.Of(`(Code|ID|Numbers?)$`)
 
 // besideItsWord returns the heading of a column that has no other word than the one
 // that the meaning was found by, and means something else: beside "Net", "Net Ht" is
@@ -214,7 +214,7 @@ func (g *guesser) discriminating(c *candidate, p *profile) bool {
 			list := g.know.lists[v.List]
 			return list != nil && p.ofTexts(func(t string) bool { _, ok, _ := list.Known(t, nil); return ok }) > 0.8
 		case kindPerson:
-			return p.unique < 0.5 && p.ofTexts(personal.MatchString) > 0.9
+			return p.unique < 0.5 && p.ofTexts(personal().MatchString) > 0.9
 		case kindIdentifier:
 			return p.unique > 0.9
 		}

@@ -3,12 +3,12 @@ package mapping
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // measured are measurements, and masses of animals.
@@ -18,7 +18,7 @@ func (t *trial) measured() bool { return isMeasured(t.candidate) }
 var againstOtherNumbers = []objection{
 	{why: "the heading says that the numbers are the steps of a scale",
 		when: func(t *trial) bool {
-			return scored.MatchString(t.above()) && (t.meaning.Role != record.Measurement || !countedOne(t.known()))
+			return scored().MatchString(t.above()) && (t.meaning.Role != record.Measurement || !countedOne(t.known()))
 		}},
 	{why: "words of the heading are left over, and say something else of it",
 		when: func(t *trial) bool {
@@ -32,20 +32,20 @@ var againstOtherNumbers = []objection{
 		when: func(t *trial) bool { return t.unstated() && t.isSum(t.it) }},
 	{why: "the heading says what it is counted per",
 		when: func(t *trial) bool {
-			return t.meaning.Role == record.Measurement && t.known().Dimension == "count" && perSomething.MatchString(t.above())
+			return t.meaning.Role == record.Measurement && t.known().Dimension == "count" && perSomething().MatchString(t.above())
 		}},
 	{why: "most of the values are not numbers",
 		when: func(t *trial) bool {
 			return t.meaning.Role == record.Measurement && t.p.filled >= 3 && t.p.numeric < 0.5
 		}},
 	{why: "most of the numbers begin with a zero, like times and catalogue numbers",
-		when: func(t *trial) bool { return t.p.ofTexts(zeroFirst.MatchString) > 0.5 }},
+		when: func(t *trial) bool { return t.p.ofTexts(zeroFirst().MatchString) > 0.5 }},
 	{why: "each cell holds two measurements",
 		when: func(t *trial) bool {
-			return strings.Contains(t.it.heading, "/") && t.p.ofTexts(twoNumbers.MatchString) > 0.5
+			return strings.Contains(t.it.heading, "/") && t.p.ofTexts(twoNumbers().MatchString) > 0.5
 		}},
 	{why: "letters with a number are names of something",
-		when: func(t *trial) bool { return t.p.ofTexts(labelWithNumber.MatchString) > 0.5 }},
+		when: func(t *trial) bool { return t.p.ofTexts(labelWithNumber().MatchString) > 0.5 }},
 	{why: "only parts of the body have a left and a right side",
 		when: func(t *trial) bool { return t.meaning.Side != "" && t.known().Of != "" }},
 	{why: "numbers above and below zero with so many decimals were worked out, and not read",
@@ -151,17 +151,17 @@ func isMeasured(c *candidate) bool {
 }
 
 // scored matches a heading that gives the steps of a scale: "Cond (1-5)".
-var scored = regexp.MustCompile(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)
+var scored = pattern.Of(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)
 
 // perSomething matches a heading that says of what the number of a count is:
 // "Lungworm (lpg)", "Mites (per g)", "Ticks/h".
-var perSomething = regexp.MustCompile(`(?i)([(\[]\s*(\p{L}pg|per\b[^)\]]*|%)\s*[)\]]|/ ?(h|g|ml|min|day|m2|m²)\b)`)
+var perSomething = pattern.Of(`(?i)([(\[]\s*(\p{L}pg|per\b[^)\]]*|%)\s*[)\]]|/ ?(h|g|ml|min|day|m2|m²)\b)`)
 
 // zeroFirst matches numbers that nobody measured: 0015, 007.
-var zeroFirst = regexp.MustCompile(`^0\d`)
+var zeroFirst = pattern.Of(`^0\d`)
 
 // twoNumbers matches two measurements in one cell: 62/148 under "SVL/TL".
-var twoNumbers = regexp.MustCompile(`^\d+(?:[.,]\d+)?\s*/\s*\d+(?:[.,]\d+)?$`)
+var twoNumbers = pattern.Of(`^\d+(?:[.,]\d+)?\s*/\s*\d+(?:[.,]\d+)?$`)
 
 // bodyHeat is the range of body temperatures of birds and mammals in °C: common
 // practice.

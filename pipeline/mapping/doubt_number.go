@@ -27,7 +27,7 @@ var againstNumbers = []objection{
 		when: func(t *trial) bool { return t.is("occurrenceID") && t.partial }},
 	{why: "the values have no numbers, and nothing says what they are codes of",
 		when: func(t *trial) bool {
-			return !t.is("recordNumber") && t.weight < generalHeading && t.p.ofTexts(digits.MatchString) < 0.5
+			return !t.is("recordNumber") && t.weight < generalHeading && t.p.ofTexts(digits().MatchString) < 0.5
 		}},
 	{why: "the numbers do not count on from row to row, and one letter stands for other things too",
 		when: func(t *trial) bool {
@@ -40,7 +40,7 @@ var againstNumbers = []objection{
 		figures: differentOfRows},
 	{why: "repeated letters do not number anything",
 		when: func(t *trial) bool {
-			return t.is("recordNumber") && t.p.distinct < t.p.filled && t.p.ofTexts(digits.MatchString) < 0.5
+			return t.is("recordNumber") && t.p.distinct < t.p.filled && t.p.ofTexts(digits().MatchString) < 0.5
 		}},
 	{why: "most rows have none, and each capture has a number",
 		when: func(t *trial) bool {
@@ -70,9 +70,9 @@ func doubtMark(t *trial) string {
 	switch {
 	case t.unnamed && !p.onceEach() && !g.keepsSex(it):
 		return "some numbers occur more than once, and nothing says that they identify animals"
-	case p.ofTexts(plainNumber.MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
+	case p.ofTexts(plainNumber().MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
 		return "a plural over numbers is a count"
-	case p.distinct == 1 && 2*p.filled < p.rows && p.ofTexts(digits.MatchString) == 0:
+	case p.distinct == 1 && 2*p.filled < p.rows && p.ofTexts(digits().MatchString) == 0:
 		return "few rows have it, all of them the same word"
 	case p.filled > 20 && p.distinct <= 5:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
@@ -177,7 +177,7 @@ var againstCounts = []objection{
 			return t.is("individualCount") && t.weight < generalHeading && t.measuredWhere(t.it, isZero)
 		}},
 	{why: "most of the numbers have words beside them",
-		when: func(t *trial) bool { return t.is("individualCount") && t.p.ofTexts(plainNumber.MatchString) < 0.5 }},
+		when: func(t *trial) bool { return t.is("individualCount") && t.p.ofTexts(plainNumber().MatchString) < 0.5 }},
 	{why: "the numbers increase from row to row",
 		when: func(t *trial) bool {
 			return t.is("individualCount") && t.p.counting > 0.8 && t.p.unique > 0.98 && t.p.filled > 5

@@ -46,7 +46,7 @@ var againstPlaces = []objection{
 		figures: func(t *trial) []any { return []any{t.rivalState().heading} }},
 	{why: "the values are numbered, and such places have names",
 		when: func(t *trial) bool {
-			return t.is(administrative...) && t.p.ofTexts(codeNumber.MatchString) > 0.5
+			return t.is(administrative...) && t.p.ofTexts(codeNumber().MatchString) > 0.5
 		}},
 	{why: "each row has a number of its own, far beyond what would number that many places",
 		when: func(t *trial) bool {
@@ -95,7 +95,7 @@ var againstPlaces = []objection{
 	{why: "letters alone are not a grid zone",
 		when: func(t *trial) bool {
 			return t.is("verbatimCoordinateSystem") && !slices.ContainsFunc(t.p.texts, func(s string) bool {
-				return digits.MatchString(s) || utf8.RuneCountInString(s) > 3 || strings.EqualFold(s, "utm")
+				return digits().MatchString(s) || utf8.RuneCountInString(s) > 3 || strings.EqualFold(s, "utm")
 			})
 		}},
 	{why: "%d different zones are more than one team works in",

@@ -34,7 +34,7 @@ var againstWeighing = []objection{
 		figures: func(t *trial) []any { return []any{number(t.p.median())} }},
 	{why: "most of the numbers begin with a zero, like times and catalogue numbers",
 		when: func(t *trial) bool {
-			return t.meaning.Part != record.Bag && t.meaning.Part != record.Scale && t.p.ofTexts(zeroFirst.MatchString) > 0.5
+			return t.meaning.Part != record.Bag && t.meaning.Part != record.Scale && t.p.ofTexts(zeroFirst().MatchString) > 0.5
 		}},
 }
 

@@ -1,12 +1,12 @@
 package mapping
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // personal are names of people.
@@ -15,14 +15,14 @@ func (t *trial) personal() bool { return t.kind == kindPerson }
 var againstPeople = []objection{
 	{why: "each row has a number of its own, and people have names",
 		when: func(t *trial) bool {
-			return t.p.filled > 20 && t.p.onceEach() && t.p.ofTexts(codeNumber.MatchString) > 0.9
+			return t.p.filled > 20 && t.p.onceEach() && t.p.ofTexts(codeNumber().MatchString) > 0.9
 		}},
 	{why: "the values are not names of people",
-		when: func(t *trial) bool { return t.partial && t.p.ofTexts(personal.MatchString) < 0.5 }},
+		when: func(t *trial) bool { return t.partial && t.p.ofTexts(personal().MatchString) < 0.5 }},
 }
 
 // codeNumber matches letters with a number: e001, LMC-12.
-var codeNumber = regexp.MustCompile(`^\p{L}{1,4}[-_ ]?\d+$`)
+var codeNumber = pattern.Of(`^\p{L}{1,4}[-_ ]?\d+$`)
 
 // worded are remarks, and terms that have words of a vocabulary.
 func (t *trial) worded() bool {
@@ -43,14 +43,14 @@ var againstWords = []objection{
 		when: func(t *trial) bool { return t.remarked() && t.p.counting > 0.8 && t.p.filled > 5 }},
 	{why: "each row has a number of its own, and remarks are words",
 		when: func(t *trial) bool {
-			return t.remarked() && t.p.filled > 5 && t.p.onceEach() && t.p.ofTexts(codeNumber.MatchString) > 0.9
+			return t.remarked() && t.p.filled > 5 && t.p.onceEach() && t.p.ofTexts(codeNumber().MatchString) > 0.9
 		}},
 	{why: "%d different letters are a code, not remarks",
 		when:    func(t *trial) bool { return t.remarked() && t.p.distinct <= 3 && t.p.filled > 20 && t.p.length <= 1 },
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "the values are initials",
 		when: func(t *trial) bool {
-			return t.remarked() && t.p.unique < 0.3 && t.p.ofTexts(smallInitials.MatchString) > 0.9 &&
+			return t.remarked() && t.p.unique < 0.3 && t.p.ofTexts(smallInitials().MatchString) > 0.9 &&
 				slices.ContainsFunc(t.it.candidates, func(o *candidate) bool { return o.meaning.Term == "recordedBy" })
 		}},
 	{why: "the values are numbers, and remarks are words",
@@ -83,7 +83,7 @@ func (g *guesser) measuredWhere(it *item, such func(text string) bool) bool {
 		i := it.columns[0]
 		return i < len(row.Cells) && such(row.Cells[i].Text) && slices.ContainsFunc(sizes, func(o *item) bool {
 			i := o.columns[0]
-			return i < len(row.Cells) && plainNumber.MatchString(row.Cells[i].Text)
+			return i < len(row.Cells) && plainNumber().MatchString(row.Cells[i].Text)
 		})
 	})
 }

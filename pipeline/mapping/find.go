@@ -1,7 +1,6 @@
 package mapping
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -9,6 +8,7 @@ import (
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // match says which heading of the mapping a column has, and whether its name
@@ -39,7 +39,7 @@ func (m *Mapping) findColumn(c *record.Column, known Known) (record.Meaning, mat
 }
 
 // replicateNumber is what is under a merged heading for each replicate.
-var replicateNumber = regexp.MustCompile(`^#?([1-9])(?:st|nd|rd|th|[.)])?$`)
+var replicateNumber = pattern.Of(`^#?([1-9])(?:st|nd|rd|th|[.)])?$`)
 
 // findNumbered takes a number under a merged heading for the replicate of the
 // measurement that the heading means: 1, 2 and 3 under SVL.
@@ -48,7 +48,7 @@ func (m *Mapping) findNumbered(c *record.Column, known Known) (record.Meaning, m
 		return record.Meaning{}, match{}, false
 	}
 	last := strings.TrimSpace(c.Parts[len(c.Parts)-1])
-	g := replicateNumber.FindStringSubmatch(last)
+	g := replicateNumber().FindStringSubmatch(last)
 	if g == nil {
 		return record.Meaning{}, match{}, false
 	}

@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -47,21 +48,21 @@ func (g *guesser) fit(it *item, c *candidate) {
 func balance(share, plus, minus float64) float64 { return plus*share - minus*(1-share) }
 
 var (
-	personal        = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
-	smallInitials   = regexp.MustCompile(`^\p{Ll}{2,3}$`)
-	clipLike        = regexp.MustCompile(`^\d{1,2}(-\d{1,2}){1,3}$`) // toes 2-7-11, which are no day under a heading that says so
-	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`)    // R12, trap 7
-	digits          = regexp.MustCompile(`\d+`)
+	personal        = pattern.Of(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
+	smallInitials   = pattern.Of(`^\p{Ll}{2,3}$`)
+	clipLike        = pattern.Of(`^\d{1,2}(-\d{1,2}){1,3}$`) // toes 2-7-11, which are no day under a heading that says so
+	labelWithNumber = pattern.Of(`^\p{L}{1,4}[ .-]?\d+$`)    // R12, trap 7
+	digits          = pattern.Of(`\d+`)
 	// globalIdentifier is a UUID (RFC 9562), begins as a URI does (RFC 3986), or names
 	// institution, collection and number, as the examples of dwc:occurrenceID do.
-	globalIdentifier = regexp.MustCompile(`(?i)^(urn:|https?://|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$|[a-z-]+:[a-z -]+:[^\s:]+$)`)
-	mediaName        = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
+	globalIdentifier = pattern.Of(`(?i)^(urn:|https?://|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$|[a-z-]+:[a-z -]+:[^\s:]+$)`)
+	mediaName        = pattern.Of(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
 
 // shapes are what the values of terms match: "Holotype", "paratipo"; "(Schreber, 1780)".
-var shapes = map[string]*regexp.Regexp{
-	"typeStatus":               regexp.MustCompile(`(?i)^(h?[oó]lo|par[aá]|ne[oó]|lect[oó]|paralect[oó]|s[yií]n|al[oó]|allo)-?t[yi]p`),
-	"scientificNameAuthorship": regexp.MustCompile(`^\(?\p{Lu}.*\b(1[789]|20)\d\d\)?$`),
+var shapes = map[string]func() *regexp.Regexp{
+	"typeStatus":               pattern.Of(`(?i)^(h?[oó]lo|par[aá]|ne[oó]|lect[oó]|paralect[oó]|s[yií]n|al[oó]|allo)-?t[yi]p`),
+	"scientificNameAuthorship": pattern.Of(`^\(?\p{Lu}.*\b(1[789]|20)\d\d\)?$`),
 }
 
 // fitTerm weighs the values against what those of the term look like.
@@ -102,10 +103,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindEpithet:
 		g.fitEpithet(c, p)
 	case kindRank:
-		one := p.ofTexts(func(t string) bool { return rankName.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
+		one := p.ofTexts(func(t string) bool { return rankName().MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
 		c.support(balance(one, 1, 6), "%s look like one-word names", ofValues(one))
 	case kindShape:
-		shaped := p.ofTexts(shapes[c.meaning.Term].MatchString)
+		shaped := p.ofTexts(shapes[c.meaning.Term]().MatchString)
 		c.support(balance(shaped, 7, 1)-5*share(shaped == 0), "%s have the shape of it", ofValues(shaped))
 	case kindNumber:
 		low, high := v.Minimum, v.Maximum
@@ -145,8 +146,8 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		c.support(balance(inside, 3, 6), "%s can be its %s", ofValues(inside), v.Kind)
 	case kindPair:
-		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
-		two = max(two, p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) >= twoAngles }))
+		two := p.ofTexts(func(t string) bool { return len(digits().FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
+		two = max(two, p.ofTexts(func(t string) bool { return len(digits().FindAllString(t, -1)) >= twoAngles }))
 		two = max(two, p.ofTexts(func(t string) bool { return strings.Count(t, "°")+strings.Count(t, "º") > 1 }))
 		c.support(balance(two, 2, 5), "%s hold several numbers", ofValues(two))
 	case kindIdentifier:
@@ -155,11 +156,11 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(-6*share(slices.Contains(placeTerms, c.meaning.Term))*g.ofVocabularies(p), "")
 		c.support(-3*p.numeric*(1-p.whole)-4*p.moments()-2*p.spaced*share(p.length > 25), "")
 	case kindMedia:
-		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")
+		c.support(2*p.ofTexts(mediaName().MatchString)-4*p.numeric*(1-p.whole), "")
 	case kindPerson:
-		people := p.ofTexts(personal.MatchString)
+		people := p.ofTexts(personal().MatchString)
 		if c.weight >= generalHeading && p.unique < 0.5 {
-			people = max(people, p.ofTexts(smallInitials.MatchString))
+			people = max(people, p.ofTexts(smallInitials().MatchString))
 		}
 		c.support(balance(people, 1, 1)-5*p.numeric-3*p.moments()-share(p.filled > 10 && p.unique > 0.8), "%s can be names or initials of people", ofValues(people))
 	case kindPlace:
@@ -251,7 +252,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	}
 	minus := 5.0
 	if c.meaning.Term == "reproductiveCondition" || c.meaning.Term == "samplingProtocol" {
-		minus = 1 + 2*p.numeric + 4*p.ofTexts(labelWithNumber.MatchString) // open vocabularies, and codes
+		minus = 1 + 2*p.numeric + 4*p.ofTexts(labelWithNumber().MatchString) // open vocabularies, and codes
 	}
 	switch {
 	case c.weight > 0:
@@ -267,7 +268,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 	moments := p.moments()
 	if c.weight >= generalHeading {
-		moments = max(0, moments-p.ofTexts(clipLike.MatchString))
+		moments = max(0, moments-p.ofTexts(clipLike().MatchString))
 	}
 	c.support(-5*moments-4*p.numeric*(1-p.whole)-3*share(p.length > 25), "")
 	if p.filled < 3 {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -14,6 +13,7 @@ import (
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -279,7 +279,7 @@ func (g *guesser) otherNumbers(it *item) {
 // withItsBag takes what a heading says of the mass of a bag for that of an animal with it,
 // where it names both: "BagWt+Bat".
 func (g *guesser) withItsBag(it *item) {
-	if !together.MatchString(it.heading) || !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return g.know.animals[w] }) {
+	if !together().MatchString(it.heading) || !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return g.know.animals[w] }) {
 		return
 	}
 	for _, c := range it.candidates {
@@ -290,12 +290,12 @@ func (g *guesser) withItsBag(it *item) {
 }
 
 // together matches what joins an animal and its bag.
-var together = regexp.MustCompile(`(?i)[+&]|\b(and|with|plus|in|y|con|en|und|mit|im|e|com|em|et|avec|met|och|med)\b`)
+var together = pattern.Of(`(?i)[+&]|\b(and|with|plus|in|y|con|en|und|mit|im|e|com|em|et|avec|met|och|med)\b`)
 
 // globalIdentifiers lets what numbers the records be the identifier of each, where no
 // other record anywhere has it: "ID" over UUIDs or addresses.
 func (g *guesser) globalIdentifiers(it *item) {
-	if p := g.profiles[it.columns[0]]; !p.onceEach() || p.ofTexts(globalIdentifier.MatchString) < 1 {
+	if p := g.profiles[it.columns[0]]; !p.onceEach() || p.ofTexts(globalIdentifier().MatchString) < 1 {
 		return
 	}
 	for _, c := range it.candidates {
@@ -662,7 +662,7 @@ func (g *guesser) identity(it *item) {
 		it.add(c)
 		return
 	}
-	if p := g.profiles[it.columns[0]]; p.filled > 1 && (p.distinct == 1 || p.filled > rowsOfOneNumber*p.distinct) && p.ofTexts(digits.MatchString) == 0 {
+	if p := g.profiles[it.columns[0]]; p.filled > 1 && (p.distinct == 1 || p.filled > rowsOfOneNumber*p.distinct) && p.ofTexts(digits().MatchString) == 0 {
 		return // "Toad survey: Otter Pond" is no number of a row, nor are the letters under "Capture/Recapture"
 	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
@@ -805,7 +805,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	switch h.Role {
 	case vocabulary.HeadingTerm:
 		c.meaning.Role, c.meaning.Term = record.Term, h.Value
-		c.named = isTermName.MatchString(h.Value) && strings.EqualFold(it.heading[strings.LastIndex(it.heading, ":")+1:], h.Value)
+		c.named = isTermName().MatchString(h.Value) && strings.EqualFold(it.heading[strings.LastIndex(it.heading, ":")+1:], h.Value)
 		c.meaning.Vocabulary = g.codesOf(it.columns[0], h.Value)
 		c.shared = g.repeatable(h.Value)
 	case vocabulary.HeadingWeighing:
@@ -828,7 +828,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 }
 
 // isTermName matches the name of a term that is no everyday word: individualCount.
-var isTermName = regexp.MustCompile(`^[a-z]+[A-Z]`)
+var isTermName = pattern.Of(`^[a-z]+[A-Z]`)
 
 // add keeps the candidate, or the heavier of two with the same meaning.
 func (it *item) add(c *candidate) {

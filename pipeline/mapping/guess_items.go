@@ -216,7 +216,7 @@ func (g *guesser) observed() map[int]string {
 		what, name := byPerson(&g.table.Columns[i])
 		r := g.know.read(what)
 		key := strings.Join(g.know.without(r.words, fillerWord), "")
-		if (g.isMeasurement(r.whole) || g.isMeasurement(key)) && personal.MatchString(name) && !g.saysSomething(name) {
+		if (g.isMeasurement(r.whole) || g.isMeasurement(key)) && personal().MatchString(name) && !g.saysSomething(name) {
 			groups[what] = append(groups[what], i)
 		}
 	}

@@ -1,19 +1,19 @@
 package mapping
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
 var (
-	binomial   = regexp.MustCompile(`^\p{Lu}(\p{Ll}+ |\p{Ll}{0,3}\. ?)(?:\(\p{Lu}\p{Ll}+\) )?(cf\. |aff\. )?([a-z-]{3,})\.?( |$|\?)`)
-	speciesKey = regexp.MustCompile(`^(\p{Lu}{2,6}|\p{Lu}{2,4}\d?)$`)
-	epithet    = regexp.MustCompile(`^[a-z-]{3,}$`)
-	rankName   = regexp.MustCompile(`^(\p{Lu}\p{Ll}{2,}|\p{Lu}{4,})( ?\?)?$`) // Hyla, HYLIDAE
-	latinEnd   = regexp.MustCompile(`(us|a|um|is|i|ae|e|ensis|ns|x|or|er|ops|on|es|as|os|ys|ur|ul)$`)
+	binomial   = pattern.Of(`^\p{Lu}(\p{Ll}+ |\p{Ll}{0,3}\. ?)(?:\(\p{Lu}\p{Ll}+\) )?(cf\. |aff\. )?([a-z-]{3,})\.?( |$|\?)`)
+	speciesKey = pattern.Of(`^(\p{Lu}{2,6}|\p{Lu}{2,4}\d?)$`)
+	epithet    = pattern.Of(`^[a-z-]{3,}$`)
+	rankName   = pattern.Of(`^(\p{Lu}\p{Ll}{2,}|\p{Lu}{4,})( ?\?)?$`) // Hyla, HYLIDAE
+	latinEnd   = pattern.Of(`(us|a|um|is|i|ae|e|ensis|ns|x|or|er|ops|on|es|as|os|ys|ur|ul)$`)
 )
 
 // latin reports whether a text has the shape of a scientific name, and none of
@@ -30,11 +30,11 @@ func (k *knowledge) latin(text string) bool {
 	genus := vocabulary.Fold(words[0])
 	known := k.genera[genus]
 	lower, capitals := strings.ToLower(text), text == strings.ToUpper(text)
-	if (known || capitals && latinEnd.MatchString(genus)) && !k.everyday[genus] && (capitals || text == lower) {
+	if (known || capitals && latinEnd().MatchString(genus)) && !k.everyday[genus] && (capitals || text == lower) {
 		text = strings.ToUpper(lower[:1]) + lower[1:] // "pseudacris crucifer", "ORCONECTES VIRILIS", of a genus that is no word for an animal
 		known = false                                 // so that the second word has to be Latin too
 	}
-	m := binomial.FindStringSubmatch(text)
+	m := binomial().FindStringSubmatch(text)
 	if m == nil || !strings.ContainsAny(text, " .") {
 		return false
 	}
@@ -43,7 +43,7 @@ func (k *knowledge) latin(text string) bool {
 			return false
 		}
 	}
-	return known || latinEnd.MatchString(m[3]) && !k.heads(m[3])
+	return known || latinEnd().MatchString(m[3]) && !k.heads(m[3])
 }
 
 // heads reports whether a word is a heading, or one that changes nothing in them: no
@@ -92,7 +92,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 		}
 	}
 	shaped := p.ofTexts(g.know.latin)
-	coded := p.ofTexts(speciesKey.MatchString)
+	coded := p.ofTexts(speciesKey().MatchString)
 	if g.besideGenus() && p.ofTexts(g.know.epithet) > 0.7 {
 		c.support(-4, "") // the second words of names
 		return
@@ -106,7 +106,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	case coded > 0.7 && p.unique < 0.5:
 		c.support(1-4*share(c.weight == 0), "%s can be species codes", ofValues(coded))
 	default:
-		c.support(-5*p.numeric-5*p.moments()-4*p.ofTexts(codeNumber.MatchString)*share(p.distinct > fewKinds)-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
+		c.support(-5*p.numeric-5*p.moments()-4*p.ofTexts(codeNumber().MatchString)*share(p.distinct > fewKinds)-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
 	}
 }
 
@@ -118,7 +118,7 @@ func (g *guesser) fitVernacular(c *candidate, p *profile) {
 		shaped = p.ofTexts(g.know.ofKnownGenus)
 	}
 	coded := p.ofTexts(func(t string) bool {
-		return speciesKey.MatchString(t) || epithet.MatchString(t) && latinEnd.MatchString(t)
+		return speciesKey().MatchString(t) || epithet().MatchString(t) && latinEnd().MatchString(t)
 	})
 	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.moments(), "%s are common names", ofValues(everyday))
 }
@@ -138,7 +138,7 @@ func (g *guesser) fitEpithet(c *candidate, p *profile) {
 // epithet reports whether a text has the shape of the second word of a
 // scientific name.
 func (k *knowledge) epithet(text string) bool {
-	return epithet.MatchString(text) && latinEnd.MatchString(text) && !k.everyday[vocabulary.Fold(text)]
+	return epithet().MatchString(text) && latinEnd().MatchString(text) && !k.everyday[vocabulary.Fold(text)]
 }
 
 // besideGenus reports whether a column may hold the genus.

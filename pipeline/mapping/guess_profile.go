@@ -3,7 +3,6 @@ package mapping
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,6 +10,7 @@ import (
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 	"spadefoot/pipeline/vocabulary"
@@ -129,7 +129,7 @@ func (p *profile) onceEach() bool { return p.unique > 0.98 }
 func (p *profile) wordBehind() string {
 	counts := map[string]int{}
 	for _, t := range p.texts {
-		if m := numberAndWord.FindStringSubmatch(t); m != nil {
+		if m := numberAndWord().FindStringSubmatch(t); m != nil {
 			counts[m[1]]++
 		}
 	}
@@ -141,7 +141,7 @@ func (p *profile) wordBehind() string {
 	return ""
 }
 
-var numberAndWord = regexp.MustCompile(`^\d+(?:[.,]\d+)? ?(\pL+)$`)
+var numberAndWord = pattern.Of(`^\d+(?:[.,]\d+)? ?(\pL+)$`)
 
 // yesNo reports whether the values answer a question with yes and no.
 func (p *profile) yesNo() bool {
@@ -162,7 +162,7 @@ type before struct {
 func profiled(cells []record.Cell, b before) *profile {
 	p := &profile{rows: len(cells)}
 	dateLike := dateLike
-	if b.unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
+	if b.unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber().MatchString(strings.TrimSpace(c.Text)) }) {
 		dateLike = dateNotFraction
 	}
 	var marks quantity.Evidence
@@ -187,7 +187,7 @@ func profiled(cells []record.Cell, b before) *profile {
 			spaced += share(strings.ContainsRune(text, ' '))
 			dates += share(dateLike(c))
 			times += share(timeLike(text))
-			degrees += share(degreeLike.MatchString(text))
+			degrees += share(degreeLike().MatchString(text))
 			o := quantity.Options{Decimal: p.decimal, Unit: b.unit, Heading: b.heading, Letters: behind}
 			q, bag := quantity.Parse(text, o), 0.0
 			if from, less, ok := quantity.Subtraction(text); ok && b.mass {
@@ -278,7 +278,7 @@ func clockLike(text string) bool {
 	if _, ok := calendar.ParseDayFraction(text); ok {
 		return true
 	}
-	return clockNumber.MatchString(text) || strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
+	return clockNumber().MatchString(text) || strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
 }
 
 // readDecimals is the number of decimals that nothing read off an instrument in
@@ -382,8 +382,8 @@ func (p *profile) ofTexts(is func(string) bool) float64 {
 }
 
 var (
-	plainNumber = regexp.MustCompile(`^[-+]?\d+([.,]\d+)?$`)
-	degreeLike  = regexp.MustCompile(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|d\s?\d{1,2}['′].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
+	plainNumber = pattern.Of(`^[-+]?\d+([.,]\d+)?$`)
+	degreeLike  = pattern.Of(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|d\s?\d{1,2}['′].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
 )
 
 // ones and zeros count the numbers that are 1 and 0.
@@ -405,7 +405,7 @@ func dateLike(c record.Cell) bool {
 		return strings.ContainsRune(c.Text, '-')
 	}
 	text := strings.TrimSpace(c.Text)
-	if plainNumber.MatchString(text) || !strings.ContainsAny(text, "0123456789") {
+	if plainNumber().MatchString(text) || !strings.ContainsAny(text, "0123456789") {
 		return false
 	}
 	return calendar.Parse(text, calendar.Options{Order: calendar.DMY}).Precision >= calendar.ToMonth ||
@@ -413,18 +413,18 @@ func dateLike(c record.Cell) bool {
 }
 
 var (
-	clockNumber = regexp.MustCompile(`^([01]?\d|2[0-3])[.,][0-5]\d$`)
-	mixedNumber = regexp.MustCompile(`^\d+[ -]\d{1,2}/(2|4|8|16|32|64)( ?["″]| ?in\.?| ?oz\.?)?$`)
-	fractional  = regexp.MustCompile(`^\D*(\d+[ -])?\d{1,2}/(2|4|8|16|32|64)(\D|$)`)
+	clockNumber = pattern.Of(`^([01]?\d|2[0-3])[.,][0-5]\d$`)
+	mixedNumber = pattern.Of(`^\d+[ -]\d{1,2}/(2|4|8|16|32|64)( ?["″]| ?in\.?| ?oz\.?)?$`)
+	fractional  = pattern.Of(`^\D*(\d+[ -])?\d{1,2}/(2|4|8|16|32|64)(\D|$)`)
 )
 
 // dateNotFraction is dateLike in a column with fractions such as "2 5/8".
 func dateNotFraction(c record.Cell) bool {
-	return dateLike(c) && (c.Kind == record.Date || !fractional.MatchString(strings.TrimSpace(c.Text)))
+	return dateLike(c) && (c.Kind == record.Date || !fractional().MatchString(strings.TrimSpace(c.Text)))
 }
 
 // timeLike reports whether text reads as a time of day and has its mark, which a stroke
 // between two numbers is not.
 func timeLike(text string) bool {
-	return !twoNumbers.MatchString(text) && !plainNumber.MatchString(text) && strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
+	return !twoNumbers().MatchString(text) && !plainNumber().MatchString(text) && strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
 }

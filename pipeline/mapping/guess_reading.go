@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -132,14 +132,14 @@ func (k *knowledge) read(heading string) reading {
 			r.words = append(r.words, w)
 		}
 	}
-	if n := len(r.words); n > 1 && r.number >= 0 && dayAtEnd.MatchString(r.whole) && k.wordKinds[dayWord][r.words[n-1]] {
+	if n := len(r.words); n > 1 && r.number >= 0 && dayAtEnd().MatchString(r.whole) && k.wordKinds[dayWord][r.words[n-1]] {
 		r.words, r.day = r.words[:n-1], true // "mass d5", "wing_day10"
 	}
 	return r
 }
 
 // dayAtEnd matches a word and the number behind it at the end of a heading.
-var dayAtEnd = regexp.MustCompile(`(^|[^\pL])\pL+[ ._-]?\d+$`)
+var dayAtEnd = pattern.Of(`(^|[^\pL])\pL+[ ._-]?\d+$`)
 
 // partOfName reports whether what reads as a unit is a word of the heading: "hind ft"
 // is the hind foot, and "hind" alone nothing. Nor is INS in "鼻间距 INS" inches.

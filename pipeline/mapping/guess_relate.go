@@ -21,11 +21,11 @@ func (g *guesser) proposeByValues(it *item) {
 		var may bool
 		switch term {
 		case "eventDate", "eventTime":
-			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !identity && !(it.namesMark() && p.ofTexts(clipLike.MatchString) > 0.9)
+			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !identity && !(it.namesMark() && p.ofTexts(clipLike().MatchString) > 0.9)
 		case "sex", "lifeStage":
 			may = p.numeric < 0.1 && p.moments() < 0.1 && g.knownValues(p, term) > 1
 		case "typeStatus":
-			may = p.ofTexts(shapes[term].MatchString) > 0.3
+			may = p.ofTexts(shapes[term]().MatchString) > 0.3
 		case "scientificName":
 			may = p.numeric < 0.1 && p.moments() < 0.1
 		case "decimalLatitude", "decimalLongitude":

@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // Standing is a mapping as it is in its file, beside what a draft would
@@ -160,7 +160,7 @@ func (s *Standing) Answer(q Question, i int) ([]byte, error) {
 }
 
 // ofDraft is the comment in which a draft says how sure a meaning is.
-var ofDraft = regexp.MustCompile(`^\s*# ([01]\.\d\d): `)
+var ofDraft = pattern.Of(`^\s*# ([01]\.\d\d): `)
 
 // statedConfidence reads how sure a draft was of the headings of a mapping.
 func statedConfidence(text []byte, at []string) map[string]float64 {
@@ -179,7 +179,7 @@ func statedConfidence(text []byte, at []string) map[string]float64 {
 		}
 		src := &source{text: text}
 		comment := src.commentAfter(e)
-		if m := ofDraft.FindStringSubmatch(comment); m != nil {
+		if m := ofDraft().FindStringSubmatch(comment); m != nil {
 			if v := valueOf(e, "heading"); v != nil {
 				out[Fold(v.Value)], _ = strconv.ParseFloat(m[1], 64)
 			}

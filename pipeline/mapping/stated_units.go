@@ -1,12 +1,12 @@
 package mapping
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -36,15 +36,15 @@ var bareUnits = map[string]string{"mm": "mm", "cm": "cm", "g": "g", "kg": "kg", 
 // ofAnimals are the units in which people measure animals and hardly anything else.
 var ofAnimals = []string{"mm", "[in_i]", "g", "[oz_av]"}
 
-var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s/\s|\s(?:and|und|et|y|&)\s`)
+var betweenStatements = pattern.Of(`[,;:]|\.\s|\s/\s|\s(?:and|und|et|y|&)\s`)
 
 // inBrackets are words between brackets, unitInBrackets one of them that may be a unit,
 // and unlessStated what follows a statement that leaves room for others: "(lengths in
 // inches unless noted)".
 var (
-	inBrackets     = regexp.MustCompile(`\(([^()]*\s[^()]*)\)?`)
-	unitInBrackets = regexp.MustCompile(`\((?:in\s+)?(\pL+)\)`)
-	unlessStated   = regexp.MustCompile(`(?i)\s(?:unless|except|salvo|sauf|außer|falls nicht|tenzij|tranne|om inte)\s.*`)
+	inBrackets     = pattern.Of(`\(([^()]*\s[^()]*)\)?`)
+	unitInBrackets = pattern.Of(`\((?:in\s+)?(\pL+)\)`)
+	unlessStated   = pattern.Of(`(?i)\s(?:unless|except|salvo|sauf|außer|falls nicht|tenzij|tranne|om inte)\s.*`)
 )
 
 // unitsAbove reads the lines above a table. What two lines state differently is
@@ -73,16 +73,16 @@ func (k *knowledge) statesUnits(text string) bool {
 
 // statements takes up the statements of a line.
 func (k *knowledge) statements(s *statedUnits, text string) {
-	text = unitInBrackets.ReplaceAllStringFunc(text, func(part string) string {
-		unit := unitInBrackets.FindStringSubmatch(part)[1]
+	text = unitInBrackets().ReplaceAllStringFunc(text, func(part string) string {
+		unit := unitInBrackets().FindStringSubmatch(part)[1]
 		if _, ok := quantity.FindUnit(unit); !ok {
 			return part
 		}
 		return "(" + unit + "); " // "Measurements (in mm) of the type series"
 	})
 	var before []string // what one unit may hold for: "wing, bill and tarsus in mm"
-	for _, part := range betweenStatements.Split(inBrackets.ReplaceAllString(text, "; $1; "), -1) {
-		part = strings.Trim(strings.TrimSpace(unlessStated.ReplaceAllString(part, "")), ".")
+	for _, part := range betweenStatements().Split(inBrackets().ReplaceAllString(text, "; $1; "), -1) {
+		part = strings.Trim(strings.TrimSpace(unlessStated().ReplaceAllString(part, "")), ".")
 		switch code, bare := bareUnits[part]; {
 		case bare:
 			state(s.ofAll, quantity.Dimension(code), code)

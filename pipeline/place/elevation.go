@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"math/big"
-	"regexp"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // metresPer returns the length of a unit in metres, exactly: the international
@@ -52,13 +52,13 @@ type units struct {
 }
 
 var (
-	heightNoise = regexp.MustCompile(`(?i)\b(?:elevation|elev|altitude|altitud|alt|height|depth|a\.?\s?m?\.?s\.?l\b|above (?:mean )?sea level|s\.?\s?n\.?\s?m\b|ü\.?\s?(?:nn|nhn|m)\b|nn)\.?[:=]?`)
-	heightSea   = regexp.MustCompile(`(?i)\bm\.?\s?(?:a\.?\s?m?\.?\s?s\.?\s?l|s\.?\s?n\.?\s?m|ü\.?\s?(?:nn|nhn|m))\.?`)
-	heightAbout = regexp.MustCompile(`(?i)^(?:ca\.?|c\.|circa|about|approx\.?|approximately|around|~|≈|±)\s*`)
-	heightLimit = regexp.MustCompile(`(?i)^(?:(min(?:imum)?|from|above|over|at least|>|≥)|(max(?:imum)?|up to|below|under|to|at most|<|≤))\.?[:\s]*(.*)$`)
-	heightRange = regexp.MustCompile(`^([-+]?[\d.,\s]*\d)\s*([^\d\s\-+±.,]*)\s*(?:-|to|bis|a|à|and|/)\s*([-+]?\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
-	heightPlus  = regexp.MustCompile(`^([-+]?[\d.,\s]*\d)\s*([^\d\s\-+±.,]*)\s*(?:±|\+/-|\+-)\s*(\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
-	heightOne   = regexp.MustCompile(`^([-+]?\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
+	heightNoise = pattern.Of(`(?i)\b(?:elevation|elev|altitude|altitud|alt|height|depth|a\.?\s?m?\.?s\.?l\b|above (?:mean )?sea level|s\.?\s?n\.?\s?m\b|ü\.?\s?(?:nn|nhn|m)\b|nn)\.?[:=]?`)
+	heightSea   = pattern.Of(`(?i)\bm\.?\s?(?:a\.?\s?m?\.?\s?s\.?\s?l|s\.?\s?n\.?\s?m|ü\.?\s?(?:nn|nhn|m))\.?`)
+	heightAbout = pattern.Of(`(?i)^(?:ca\.?|c\.|circa|about|approx\.?|approximately|around|~|≈|±)\s*`)
+	heightLimit = pattern.Of(`(?i)^(?:(min(?:imum)?|from|above|over|at least|>|≥)|(max(?:imum)?|up to|below|under|to|at most|<|≤))\.?[:\s]*(.*)$`)
+	heightRange = pattern.Of(`^([-+]?[\d.,\s]*\d)\s*([^\d\s\-+±.,]*)\s*(?:-|to|bis|a|à|and|/)\s*([-+]?\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
+	heightPlus  = pattern.Of(`^([-+]?[\d.,\s]*\d)\s*([^\d\s\-+±.,]*)\s*(?:±|\+/-|\+-)\s*(\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
+	heightOne   = pattern.Of(`^([-+]?\d[\d.,\s]*?)\s*([^\d\s\-+±.,]*)\.?$`)
 )
 
 func (h heights) read(text string) (minimum, maximum string, problems []record.Problem) {
@@ -69,18 +69,18 @@ func (h heights) read(text string) (minimum, maximum string, problems []record.P
 	fail := func(rule string, level record.Level, format string, args ...any) {
 		problems = append(problems, record.Problem{Rule: rule, Level: level, Reason: fmt.Sprintf(format, args...)})
 	}
-	body = heightSea.ReplaceAllString(body, "m ")
-	body = strings.TrimSpace(heightNoise.ReplaceAllString(body, " "))
-	if short := heightAbout.ReplaceAllString(body, ""); short != body {
+	body = heightSea().ReplaceAllString(body, "m ")
+	body = strings.TrimSpace(heightNoise().ReplaceAllString(body, " "))
+	if short := heightAbout().ReplaceAllString(body, ""); short != body {
 		body = short
 		fail(h.name+"-about", record.Note, "%q is marked as approximate", text)
 	}
 	limit := 0
-	if m := heightLimit.FindStringSubmatch(body); m != nil && m[3] != "" {
+	if m := heightLimit().FindStringSubmatch(body); m != nil && m[3] != "" {
 		if limit = 1; m[2] != "" {
 			limit = -1
 		}
-		body = strings.TrimSpace(heightNoise.ReplaceAllString(m[3], " "))
+		body = strings.TrimSpace(heightNoise().ReplaceAllString(m[3], " "))
 	}
 	low, high, err := h.bounds(body)
 	switch {
@@ -109,7 +109,7 @@ func (h heights) read(text string) (minimum, maximum string, problems []record.P
 // bounds reads "120-150 m", "120 m to 150 m", "1200 ± 10 ft" or "1,200 ft" to
 // exact metres. The unit behind the last number holds for one before it.
 func (u units) bounds(body string) (low, high *big.Rat, err error) {
-	if m := heightPlus.FindStringSubmatch(body); m != nil {
+	if m := heightPlus().FindStringSubmatch(body); m != nil {
 		mid, err1 := u.inMetres(m[1], m[2], m[4])
 		off, err2 := u.inMetres(m[3], m[4], m[2])
 		if err1 != nil || err2 != nil {
@@ -117,11 +117,11 @@ func (u units) bounds(body string) (low, high *big.Rat, err error) {
 		}
 		return new(big.Rat).Sub(mid, off), new(big.Rat).Add(mid, off), nil
 	}
-	if m := heightOne.FindStringSubmatch(body); m != nil {
+	if m := heightOne().FindStringSubmatch(body); m != nil {
 		low, err = u.inMetres(m[1], m[2], "")
 		return low, low, err
 	}
-	if m := heightRange.FindStringSubmatch(body); m != nil {
+	if m := heightRange().FindStringSubmatch(body); m != nil {
 		low, err1 := u.inMetres(m[1], m[2], m[4])
 		high, err2 := u.inMetres(m[3], m[4], m[2])
 		return low, high, cmp.Or(err1, err2)
@@ -153,9 +153,9 @@ func (u units) inMetres(number, own, neighbour string) (*big.Rat, error) {
 }
 
 var (
-	thousands = regexp.MustCompile(`^[-+]?\d{1,3}(?:[, ]\d{3})+(?:\.\d+)?$`)
-	decimals  = regexp.MustCompile(`^[-+]?\d+(?:[.,]\d+)?$`)
-	dotted    = regexp.MustCompile(`^[-+]?[1-9]\d{0,2}\.\d{3}$`)
+	thousands = pattern.Of(`^[-+]?\d{1,3}(?:[, ]\d{3})+(?:\.\d+)?$`)
+	decimals  = pattern.Of(`^[-+]?\d+(?:[.,]\d+)?$`)
+	dotted    = pattern.Of(`^[-+]?[1-9]\d{0,2}\.\d{3}$`)
 )
 
 // plainNumber brings 1,200 and 1 200 to 1200 and 12,5 to 12.5. A point with
@@ -164,13 +164,13 @@ var (
 func plainNumber(s string, decimal byte) (string, error) {
 	s = strings.TrimSpace(s)
 	switch {
-	case thousands.MatchString(s):
+	case thousands().MatchString(s):
 		return strings.NewReplacer(",", "", " ", "").Replace(s), nil
-	case dotted.MatchString(s) && decimal == ',':
+	case dotted().MatchString(s) && decimal == ',':
 		return strings.Replace(s, ".", "", 1), nil
-	case dotted.MatchString(s) && decimal == 0:
+	case dotted().MatchString(s) && decimal == 0:
 		return "", fmt.Errorf("%s may be %s or %s", s, strings.Replace(s, ".", "", 1), strings.TrimRight(s, "0"))
-	case decimals.MatchString(s):
+	case decimals().MatchString(s):
 		return strings.Replace(s, ",", ".", 1), nil
 	}
 	return "", fmt.Errorf("%q is not a number", s)

@@ -1,9 +1,10 @@
 package place
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
+
+	"spadefoot/pipeline/record/pattern"
 )
 
 // HeadingCompass reads the compass letter out of the heading of a column of
@@ -49,14 +50,14 @@ func HeadingCompass(heading string) (compass, rest string) {
 // (19H)", 33N of "UTM zone 33N, easting". rest is the heading without it. The
 // letter touches the number, and it is not an E, which in a heading is the easting.
 func HeadingZone(heading string) (zone, rest string) {
-	m := headingZone.FindStringSubmatchIndex(heading)
+	m := headingZone().FindStringSubmatchIndex(heading)
 	if m == nil || !IsZone(heading[m[2]:m[3]]) {
 		return "", heading
 	}
 	return heading[m[2]:m[3]], strings.Join(strings.Fields(heading[:m[0]]+"UTM "+heading[m[1]:]), " ")
 }
 
-var headingZone = regexp.MustCompile(`(?i)utm[\s_:,(]*(?:(?:zone|zona|huso|fuseau)[\s_:]*)?(\d{1,2}[cdf-hj-np-x])(?:[^\pL\d]|$)`)
+var headingZone = pattern.Of(`(?i)utm[\s_:,(]*(?:(?:zone|zona|huso|fuseau)[\s_:]*)?(\d{1,2}[cdf-hj-np-x])(?:[^\pL\d]|$)`)
 
 // HeadingAngle reads which coordinate and which part of it a heading names: N
 // and minutes of "Lat min". Axis is "" where it names none.

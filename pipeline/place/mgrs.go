@@ -3,11 +3,11 @@ package place
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // The Military Grid Reference System and the United States National Grid name
@@ -21,7 +21,7 @@ const (
 	square        = 100_000.0
 )
 
-var mgrsPattern = regexp.MustCompile(`(?i)^(?:(?:mgrs|usng)[\s:]*)?(?:(\d{1,2})\s*([c-hj-np-x])\s*)?([a-hj-np-z])\s?([a-hj-np-v])\s*(\d*)(?:\s+(\d+))?$`)
+var mgrsPattern = pattern.Of(`(?i)^(?:(?:mgrs|usng)[\s:]*)?(?:(\d{1,2})\s*([c-hj-np-x])\s*)?([a-hj-np-z])\s?([a-hj-np-v])\s*(\d*)(?:\s+(\d+))?$`)
 
 // rowShift is the number of letters by which rows of a zone are shifted.
 func rowShift(number int) int {
@@ -34,7 +34,7 @@ func rowShift(number int) int {
 // isMGRS reports whether a text is written as a grid reference; without the
 // zone it needs one from the options.
 func isMGRS(text string, o Options) bool {
-	m := mgrsPattern.FindStringSubmatch(strings.TrimSpace(text))
+	m := mgrsPattern().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return false
 	}
@@ -74,7 +74,7 @@ type gridSquare struct {
 }
 
 func readSquare(text, stated string) (gridSquare, error) {
-	m := mgrsPattern.FindStringSubmatch(strings.TrimSpace(text))
+	m := mgrsPattern().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return gridSquare{}, fmt.Errorf("%q is not a grid reference such as 18TVR4520027600", text)
 	}

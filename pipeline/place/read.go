@@ -4,10 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // withoutZone is the rule on what looks like UTM and has no zone.
@@ -135,10 +135,10 @@ func ParsePair(text string, o Options) Point {
 	case errors.As(err, new(ambiguity)):
 		p.problem("coordinates-ambiguous", record.Error, fmt.Sprintf("%q cannot be read: %v", text, err), "")
 		return p
-	case utmPattern.MatchString(body) && (err != nil || !r.possible()):
+	case utmPattern().MatchString(body) && (err != nil || !r.possible()):
 		p.problem(withoutZone, record.Warning, fmt.Sprintf("%q looks like UTM, but no zone is given", text), "")
 		return p
-	case nationalGrid.MatchString(body):
+	case nationalGrid().MatchString(body):
 		p.problem(ofGrid, record.Warning, fmt.Sprintf("%q looks like a reference in a national grid", text), "")
 		return p
 	case err != nil:
@@ -150,7 +150,7 @@ func ParsePair(text string, o Options) Point {
 
 // nationalGrid matches letters of a square and figures of two equal parts, as in
 // Britain and Ireland: "SU 387 148", "R345912".
-var nationalGrid = regexp.MustCompile(`^[A-Z]{1,2} ?(?:\d{2} ?\d{2}|\d{3} ?\d{3}|\d{4} ?\d{4}|\d{5} ?\d{5})$`)
+var nationalGrid = pattern.Of(`^[A-Z]{1,2} ?(?:\d{2} ?\d{2}|\d{3} ?\d{3}|\d{4} ?\d{4}|\d{5} ?\d{5})$`)
 
 const ofGrid = "coordinates-of-grid"
 

@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // readSystem brings a stated kind of coordinates to one of the constants, or
@@ -43,11 +44,11 @@ func checkSystem(p Point, o Options) Point {
 	return q
 }
 
-var accuracyPattern = regexp.MustCompile(`^(.*?)[\s,;(]*(?:±|\+\s?/\s?-|\+-)\s*(\d+(?:[.,]\d+)?)\s*m(?:et(?:er|re)s?)?\.?\)?$`)
+var accuracyPattern = pattern.Of(`^(.*?)[\s,;(]*(?:±|\+\s?/\s?-|\+-)\s*(\d+(?:[.,]\d+)?)\s*m(?:et(?:er|re)s?)?\.?\)?$`)
 
 // takeAccuracy takes a trailing "±5 m" off the text as the receiver's error.
 func takeAccuracy(text string, o Options) (string, Options) {
-	m := accuracyPattern.FindStringSubmatch(text)
+	m := accuracyPattern().FindStringSubmatch(text)
 	if m == nil {
 		return text, o
 	}
@@ -57,7 +58,7 @@ func takeAccuracy(text string, o Options) (string, Options) {
 	return m[1], o
 }
 
-var datumBefore = regexp.MustCompile(`^[(\[]?((?i:[a-z]{3,}[ -]?\d{2,4}))[\])]?[\s,;:]+(.*)$`)
+var datumBefore = pattern.Of(`^[(\[]?((?i:[a-z]{3,}[ -]?\d{2,4}))[\])]?[\s,;:]+(.*)$`)
 
 // takeDatum takes the name of a datum off either end of the text, if it is one
 // that is known and the options state none.
@@ -78,7 +79,7 @@ func takeDatum(text string, o Options) (string, Options) {
 			return strings.TrimRight(text[:i], " ,;([\t"), o
 		}
 	}
-	if m := datumBefore.FindStringSubmatch(text); m != nil {
+	if m := datumBefore().FindStringSubmatch(text); m != nil {
 		if _, ok := datums().resolve(m[1]); ok {
 			o.Datum = m[1]
 			return m[2], o
@@ -97,20 +98,20 @@ const (
 
 var (
 	// zone, easting, northing: "18T 445200 5027600", "18 N 445200mE, 5027600mN"
-	utmPattern = regexp.MustCompile(`(?i)^` + zoneWords + zoneBefore +
+	utmPattern = pattern.Of(`(?i)^` + zoneWords + zoneBefore +
 		`((?:[en]\w*[\s:=]*)?` + gridNumber + `(?:\s*m?\s*[en]\b)?m?)[\s,;/]+((?:[en]\w*[\s:=]*)?` + gridNumber + `(?:\s*m?\s*[en]\b)?m?)` +
 		zoneBehind)
 	// letters before the numbers, so that "18 E 445200 N 5027600" has no band E
-	utmEastNorth = regexp.MustCompile(`(?i)^` + zoneWords + zoneBefore + `(e[a-z]*[\s:=]*` + gridNumber + `m?)[\s,;/]+(n[a-z]*[\s:=]*` + gridNumber + `m?)` + zoneBehind)
-	utmNorthEast = regexp.MustCompile(`(?i)^` + zoneWords + zoneBefore + `(n[a-z]*[\s:=]*` + gridNumber + `m?)[\s,;/]+(e[a-z]*[\s:=]*` + gridNumber + `m?)` + zoneBehind)
+	utmEastNorth = pattern.Of(`(?i)^` + zoneWords + zoneBefore + `(e[a-z]*[\s:=]*` + gridNumber + `m?)[\s,;/]+(n[a-z]*[\s:=]*` + gridNumber + `m?)` + zoneBehind)
+	utmNorthEast = pattern.Of(`(?i)^` + zoneWords + zoneBefore + `(n[a-z]*[\s:=]*` + gridNumber + `m?)[\s,;/]+(e[a-z]*[\s:=]*` + gridNumber + `m?)` + zoneBehind)
 )
 
 // utmParts cuts a text into easting, northing and zone. Letters may say that
 // the northing comes first.
 func utmParts(text string) (easting, northing, zone string, ok bool) {
 	var m []string
-	for _, pattern := range []*regexp.Regexp{utmEastNorth, utmNorthEast, utmPattern} {
-		if m = pattern.FindStringSubmatch(text); m != nil {
+	for _, form := range []func() *regexp.Regexp{utmEastNorth, utmNorthEast, utmPattern} {
+		if m = form().FindStringSubmatch(text); m != nil {
 			break
 		}
 	}

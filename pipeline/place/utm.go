@@ -4,11 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/pattern"
 )
 
 // Universal Transverse Mercator: 60 zones of 6 degrees, scale 0.9996 on the
@@ -55,11 +55,11 @@ func fromGrid(e ellipsoid, number int, south bool, easting, northing float64) (l
 	return lat, wrap(dlon + centralMeridian(number))
 }
 
-var zonePattern = regexp.MustCompile(`(?i)^(?:utm|zone|zona|huso|fuseau|\s|:)*(\d{1,2})\s*,?\s*([a-z]*)(?:ern)?(?:\s+hemisphere)?$`)
+var zonePattern = pattern.Of(`(?i)^(?:utm|zone|zona|huso|fuseau|\s|:)*(\d{1,2})\s*,?\s*([a-z]*)(?:ern)?(?:\s+hemisphere)?$`)
 
 // IsZone reports whether text is a UTM zone, with or without its letter.
 func IsZone(text string) bool {
-	m := zonePattern.FindStringSubmatch(strings.TrimSpace(text))
+	m := zonePattern().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return false
 	}
@@ -71,7 +71,7 @@ var errNoHemisphere = errors.New("no band or hemisphere is given, so the place m
 
 // readZone reads "18T", "18 N", "zone 18, southern hemisphere".
 func readZone(text string) (zone, error) {
-	m := zonePattern.FindStringSubmatch(strings.TrimSpace(text))
+	m := zonePattern().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return zone{}, fmt.Errorf("UTM zone %q: want a number from 1 to 60 and a letter, such as 18T or 18 north", text)
 	}
@@ -214,11 +214,11 @@ type metres struct {
 	step  float64 // the last place written
 }
 
-var metresPattern = regexp.MustCompile(`(?i)^(?:([en])[a-z]*\.?\s*[:=]?\s*)?(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d+))?\s*(?:m\s*)?([en])?\.?$`)
+var metresPattern = pattern.Of(`(?i)^(?:([en])[a-z]*\.?\s*[:=]?\s*)?(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d+))?\s*(?:m\s*)?([en])?\.?$`)
 
 // readMetres reads "445200", "445,200 mE", "E 0445200.5".
 func readMetres(text string, letter byte) (metres, error) {
-	m := metresPattern.FindStringSubmatch(strings.TrimSpace(text))
+	m := metresPattern().FindStringSubmatch(strings.TrimSpace(text))
 	name := map[byte]string{'E': "easting", 'N': "northing"}[letter]
 	if m == nil {
 		return metres{}, fmt.Errorf("%s %q is not a number of metres", name, text)
