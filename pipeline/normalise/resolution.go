@@ -2,6 +2,8 @@ package normalise
 
 import (
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -34,20 +36,28 @@ func (p *plan) resolve(t *record.Table, x *Context, cs *columns) {
 	for k := range t.Rows {
 		observers[k] = p.observer(t.Rows[k].Cells)
 	}
+	var beside sync.WaitGroup
+	var bagged atomic.Bool
 	for i, c := range p.columns {
 		switch m := &c.read.meaning; {
 		case c.Meaning.Role == record.ValueColumn:
 			p.resolveLong(t, x, cs, i, observers)
 		case m.Role == record.Measurement || m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale:
-			var steps columnSteps
-			for k := range t.Rows {
-				steps.add(&c.read, cs, i, &t.Rows[k].Cells[i], observers[k])
-			}
-			p.bagged = p.bagged || m.Part == record.Tare && steps.all.N() > 0
-			c.read.resolution = steps.resolution(m, x, cs.written[i].part)
-			c.read.usual.Resolution = c.read.resolution.all // nobody shares it yet
+			beside.Go(func() {
+				steps := columnSteps{}
+				for k := range t.Rows {
+					steps.add(&c.read, cs, i, &t.Rows[k].Cells[i], observers[k])
+				}
+				if m.Part == record.Tare && steps.all().N() > 0 {
+					bagged.Store(true)
+				}
+				c.read.resolution = steps.resolution(m, x, cs.written[i].part)
+				c.read.usual.Resolution = c.read.resolution.all // nobody shares it yet
+			})
 		}
 	}
+	beside.Wait()
+	p.bagged = p.bagged || bagged.Load()
 }
 
 // longKind is what the rows of one kind have in common.
@@ -56,7 +66,7 @@ type longKind struct{ measurement, part, unit string }
 func kindOf(m *record.Meaning) longKind { return longKind{m.Measurement, m.Part, m.Unit} }
 
 func (p *plan) resolveLong(t *record.Table, x *Context, cs *columns, i int, observers []string) {
-	steps, kinds := map[longKind]*columnSteps{}, map[longKind]record.Meaning{}
+	steps, kinds := map[longKind]columnSteps{}, map[longKind]record.Meaning{}
 	r := &row{table: t, x: x, columns: cs, plan: p}
 	for k := range t.Rows {
 		r.cells = t.Rows[k].Cells
@@ -66,26 +76,23 @@ func (p *plan) resolveLong(t *record.Table, x *Context, cs *columns, i int, obse
 		}
 		kind := kindOf(&m)
 		if steps[kind] == nil {
-			steps[kind], kinds[kind] = &columnSteps{}, m
+			steps[kind], kinds[kind] = columnSteps{}, m
 		}
 		steps[kind].add(&measured{meaning: m}, cs, i, &r.cells[i], observers[k])
 	}
 	p.long = map[longKind]resolution{}
 	for kind, s := range steps {
 		m := kinds[kind]
-		p.bagged = p.bagged || m.Part == record.Tare && s.all.N() > 0
+		p.bagged = p.bagged || m.Part == record.Tare && s.all().N() > 0
 		p.long[kind] = s.resolution(&m, x, 0)
 	}
 }
 
-// columnSteps gathers the numbers of a column that are in its own unit, of all
-// and of each observer.
-type columnSteps struct {
-	all quantity.Steps
-	own map[string]*quantity.Steps
-}
+// columnSteps gathers the numbers of a column that are in its own unit, by observer,
+// who may be "".
+type columnSteps map[string]*quantity.Steps
 
-func (s *columnSteps) add(read *measured, cs *columns, i int, cell *record.Cell, observer string) {
+func (s columnSteps) add(read *measured, cs *columns, i int, cell *record.Cell, observer string) {
 	if cell.Empty() {
 		return
 	}
@@ -100,22 +107,26 @@ func (s *columnSteps) add(read *measured, cs *columns, i int, cell *record.Cell,
 	if !ok || number == 0 {
 		return
 	}
-	s.all.Add(number, decimals)
-	if observer == "" {
-		return
+	own := s[observer]
+	if own == nil {
+		own = &quantity.Steps{}
+		s[observer] = own
 	}
-	if s.own == nil {
-		s.own = map[string]*quantity.Steps{}
+	own.Add(number, decimals)
+}
+
+// all are the numbers of all observers.
+func (s columnSteps) all() *quantity.Steps {
+	var all quantity.Steps
+	for _, own := range s {
+		all.Join(own)
 	}
-	if s.own[observer] == nil {
-		s.own[observer] = &quantity.Steps{}
-	}
-	s.own[observer].Add(number, decimals)
+	return &all
 }
 
 // resolution goes by the instrument, by the fractions that a ruler is read to,
 // and by the numbers, in this order.
-func (s *columnSteps) resolution(m *record.Meaning, x *Context, part float64) (out resolution) {
+func (s columnSteps) resolution(m *record.Meaning, x *Context, part float64) (out resolution) {
 	unit := unitOf(*m, x)
 	if in, known := x.Instruments[m.Instrument]; known && in.Graduation > 0 {
 		out.all = scaleWidth(in.Graduation, in.Unit, unit)
@@ -125,9 +136,9 @@ func (s *columnSteps) resolution(m *record.Meaning, x *Context, part float64) (o
 		out.all = scaleWidth(part, m.Unit, unit)
 		return out
 	}
-	out.all = scaleWidth(s.all.Step(), m.Unit, unit)
-	for o, own := range s.own {
-		if step := scaleWidth(own.Step(), m.Unit, unit); own.N() >= minOwn && step != out.all {
+	out.all = scaleWidth(s.all().Step(), m.Unit, unit)
+	for o, own := range s {
+		if step := scaleWidth(own.Step(), m.Unit, unit); o != "" && own.N() >= minOwn && step != out.all {
 			if out.of == nil {
 				out.of = map[string]float64{}
 			}

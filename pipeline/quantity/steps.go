@@ -31,18 +31,35 @@ func (s *Steps) Add(v float64, decimals int) {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
 		return
 	}
-	if s.seen == nil {
-		s.seen = map[float64]bool{}
-	}
-	if len(s.seen) < maxSeen {
-		s.seen[v] = true
-	}
+	s.see(v)
 	s.n++
 	s.finest = max(s.finest, decimals)
 	for i, c := range candidates {
 		if marks := v / c; math.Abs(marks-math.Round(marks)) < 1e-6 {
 			s.of[i]++
 		}
+	}
+}
+
+// Join takes the numbers of another into account.
+func (s *Steps) Join(o *Steps) {
+	s.n += o.n
+	s.finest = max(s.finest, o.finest)
+	for i, n := range o.of {
+		s.of[i] += n
+	}
+	for v := range o.seen {
+		s.see(v)
+	}
+}
+
+// see takes note of a value, among others.
+func (s *Steps) see(v float64) {
+	if s.seen == nil {
+		s.seen = map[float64]bool{}
+	}
+	if len(s.seen) < maxSeen {
+		s.seen[v] = true
 	}
 }
 

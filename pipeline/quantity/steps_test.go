@@ -34,20 +34,26 @@ func TestStep(t *testing.T) {
 	}
 }
 
-// Values read to a step tell that step, whatever their order.
+// Values read to a step tell that step, whatever their order, and in whatever parts they
+// come.
 func TestStepOfSimulatedColumns(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 11))
 	for _, step := range []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5} {
 		for range 100 {
-			var s Steps
-			for range 40 {
+			var s, joined Steps
+			parts := make([]Steps, 3)
+			for i := range 80 {
 				v := math.Round(r.Float64()*60/step+10) * step
 				text := strconv.FormatFloat(tidy(v, 4), 'f', -1, 64)
 				_, frac, _ := strings.Cut(text, ".")
 				s.Add(tidy(v, 4), len(frac))
+				parts[i%len(parts)].Add(tidy(v, 4), len(frac))
 			}
-			if got := s.Step(); got != step {
-				t.Fatalf("read to %v: %v", step, got)
+			for i := range parts {
+				joined.Join(&parts[i])
+			}
+			if got := s.Step(); got != step || joined.Step() != step || joined.N() != s.N() || len(joined.seen) != len(s.seen) {
+				t.Fatalf("read to %v: %v, joined %v of %d", step, got, joined.Step(), joined.N())
 			}
 		}
 	}
