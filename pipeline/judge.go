@@ -5,6 +5,7 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/parallel"
@@ -130,7 +131,11 @@ func (w *walk) screenCaptures(from int, v *verdicts, near screen.Beside) error {
 	near.Before, near.After = animalsAmong(near.Before), animalsAmong(near.After)
 	g := &w.learned
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.Judge(c, g.weighed) })
+	var suspects []record.Finding
+	var beside sync.WaitGroup // it reads the captures, as screening does
+	beside.Go(func() { suspects = located.Suspects(w.captures, g.places, w.region, w.sites) })
 	found, shared := v.screening.Part(animals, near)
+	beside.Wait()
 	w.sharing = shared
 	w.find(found...)
 	for k, list := range []pairs{v.duplicates, v.follows} {
@@ -142,7 +147,7 @@ func (w *walk) screenCaptures(from int, v *verdicts, near screen.Beside) error {
 	if v.joined != nil {
 		w.leaveOut(v.joined)
 	}
-	w.find(located.Suspects(w.captures, g.places, w.region, w.sites)...)
+	w.find(suspects...)
 	w.offerLinks(from, v)
 	w.settle()
 	return nil
