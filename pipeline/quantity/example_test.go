@@ -32,7 +32,7 @@ func ExampleQuantity_In() {
 		fmt.Println(s, "is", text, "mm")
 	}
 	// Output:
-	// 2.8 in is 71.1 mm
+	// 2.8 in is 71.12 mm
 	// 7.1 cm is 71 mm
 }
 

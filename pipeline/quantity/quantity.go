@@ -38,6 +38,7 @@ type Quantity struct {
 	Problems    []record.Problem
 
 	unrounded bool // Number has more digits than Decimals shows: a fraction, or a number that was converted
+	converted bool // from a unit that differs by no power of ten
 	doubted   bool // marked as doubtful or approximate; a bound or range stays one
 }
 
@@ -102,7 +103,10 @@ func (q Quantity) String() string {
 // interval.
 func (q Quantity) text() string {
 	digits := format
-	if q.unrounded {
+	switch {
+	case q.converted:
+		digits = significant
+	case q.unrounded:
 		digits = rounded
 	}
 	if q.State == record.Interval {

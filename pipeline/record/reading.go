@@ -21,7 +21,7 @@ func (s State) String() string { return stateNames[s] }
 
 // Reading is one measured value. Number and its bounds are in Unit, the
 // measurement's own unit, and not rounded; Text is Number with the digits that
-// were written, and one more if the unit was converted.
+// were written, or seven significant ones if the unit was converted.
 type Reading struct {
 	*Series
 	Number   float64

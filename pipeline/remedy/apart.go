@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Where several machines read a survey, its sheets are searched one by one (Join),
@@ -164,7 +165,7 @@ func (o *Outcome) Used() (used []Answer) {
 			used = append(used, a)
 		}
 	}
-	slices.SortFunc(used, func(a, b Answer) int { return cmp.Or(strings.Compare(a.Rule, b.Rule), a.At.Compare(b.At)) })
+	sorting.Func(used, func(a, b Answer) int { return cmp.Or(strings.Compare(a.Rule, b.Rule), a.At.Compare(b.At)) })
 	return used
 }
 

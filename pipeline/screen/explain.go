@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // hypothesis is one account of a strange capture.
@@ -322,7 +323,7 @@ func weigh(list []hypothesis) {
 	for i := range list {
 		list[i].posterior /= sum
 	}
-	slices.SortStableFunc(list, func(a, b hypothesis) int { return cmp.Compare(b.posterior, a.posterior) })
+	sorting.StableFunc(list, func(a, b hypothesis) int { return cmp.Compare(b.posterior, a.posterior) })
 }
 
 // verdict is what is made of a list of accounts.
@@ -364,7 +365,7 @@ func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
 	if d.none >= f.settings.WarnBelow {
 		return d, false
 	}
-	slices.SortStableFunc(blames, func(a, b blame) int { return cmp.Compare(b.share, a.share) })
+	sorting.StableFunc(blames, func(a, b blame) int { return cmp.Compare(b.share, a.share) })
 	d.cells, d.share = blames[0].cells, blames[0].share
 	d.both = list[slices.IndexFunc(list, func(h hypothesis) bool { return slices.Equal(h.cells, d.cells) })].slip == bothWrong
 	if len(blames) > 1 {

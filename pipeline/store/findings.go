@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Findings is the findings of a survey: runs of findings that are each in the order
@@ -150,7 +151,7 @@ func (p *Findings) each() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
 		if p.file == nil {
 			all := slices.Concat(p.held...)
-			slices.SortStableFunc(all, func(a, b record.Finding) int { return record.CompareFindings(&a, &b) })
+			sorting.StableFunc(all, func(a, b record.Finding) int { return record.CompareFindings(&a, &b) })
 			for _, f := range all {
 				if !yield(f, nil) {
 					return

@@ -14,7 +14,7 @@ func TestReadBags(t *testing.T) {
 	if !ok || later || b.Mass.Text != "4.5" || b.Mass.From().Row != 3 || b.Mass.Verbatim != "4,5" {
 		t.Errorf("B1: %+v, later %v, found %v", b, later, ok)
 	}
-	if b, _, ok = bags.Find("B2", ""); !ok || b.Mass.Text != "5.7" || b.Mass.WrittenUnit != "[oz_av]" {
+	if b, _, ok = bags.Find("B2", ""); !ok || b.Mass.Text != "5.669905" || b.Mass.WrittenUnit != "[oz_av]" {
 		t.Errorf("B2: %+v", b)
 	}
 	for text, says := range map[string]string{
