@@ -28,7 +28,7 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool {
 			return slices.ContainsFunc(t.reading.words, func(w string) bool { return w != t.candidate.heading && t.know.means(w, "eventTime") })
 		}},
-	{why: "the other words of the heading may say what else is accurate so far",
+	{why: "the other words of the heading may make it the accuracy of something else",
 		when: func(t *trial) bool {
 			return t.is("coordinateUncertaintyInMeters") && t.partial && !slices.ContainsFunc(t.reading.words, func(w string) bool { return w != t.word && t.know.dayOrPlace(w) })
 		}},

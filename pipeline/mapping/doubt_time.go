@@ -23,7 +23,7 @@ const longestMonth = 31
 var againstTimes = []objection{
 	{why: "several columns are days, and nothing says which of them is that of the capture",
 		when: func(t *trial) bool { return t.is("eventDate") && t.partial && t.alikeTold(t.it, t.candidate) }},
-	{why: "nothing says what %q in the heading is, and another column is a day too",
+	{why: "nothing says what %q in the heading is, and another column holds days too",
 		when: func(t *trial) bool {
 			return t.is("eventDate") && t.partial && t.strange() != "" && slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && t.profiles[o.columns[0]].dates > 0.8 })
 		},
