@@ -93,7 +93,7 @@ var againstAny = []objection{
 		}},
 	{why: "the heading identifies something, and the values do not describe it",
 		when: func(t *trial) bool {
-			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "") && t.know.hasKind(t.reading.words, identityWord) && !identifies().MatchString(t.meaning.Term)
+			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "" || t.is("samplingEffort")) && t.know.hasKind(t.reading.words, identityWord) && !identifies().MatchString(t.meaning.Term)
 		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {

@@ -407,7 +407,7 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"SVL (mm)", "SVL (in)"}, []func(int) string{rising("%.0f", 62, 2), func(r int) string { return fmt.Sprintf("%.2f", (62+2*float64(r))/25.4) }}, []string{"snoutVentLength mm", ""}},
 		{[]string{"SVL (cm)", "SVL (mm)"}, []func(int) string{rising("%.1f", 6.2, 0.2), rising("%.1f", 62.8, 1.9)}, []string{"snoutVentLength cm #1", "snoutVentLength mm #2"}}, // read twice
 		{[]string{"Species", "TL_MM", "WT_G"}, []func(int) string{cycle("Rana arvalis"), rising("%.0f", 180, 20), rising("%.0f", 70, 25)}, []string{"scientificName", "", "net g"}},
-		{[]string{"Effort_ID", "Effort", "SVL (mm)"}, []func(int) string{cycle("A1", "A2"), cycle("40 trap nights"), rising("%.1f", 62, 2)}, []string{"", "samplingEffort", "snoutVentLength mm"}},
+		{[]string{"Effort_ID", "Weather", "SVL (mm)"}, []func(int) string{cycle("A1", "A2"), cycle("rain"), rising("%.1f", 62, 2)}, []string{"", "eventRemarks", "snoutVentLength mm"}},
 		{[]string{"Unique ID", "Catalog No", "SVL (mm)"}, []func(int) string{rising("MCFS:Herp:%.0f", 4411, 1), rising("%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"occurrenceID", "catalogNumber", "snoutVentLength mm"}},
 		{[]string{"Catch (time)", "ID", "SVL (mm)"}, []func(int) string{cycle("09:15"), rising("https://marrow-creek.invalid/%.0f", 4411, 1), rising("%.1f", 62, 2)}, []string{"eventTime", "occurrenceID", "snoutVentLength mm"}},
 		{[]string{"time_zone", "positional accuracy", "measurement accuracy", "row", "recordNumber"}, []func(int) string{cycle("Eastern Time"), cycle("5", "12"), cycle("0.3", "0.4"), rising("%.0f", 4, 3), rising("%.0f", 1, 1)}, []string{"", "coordinateUncertaintyInMeters", "", "", "recordNumber"}},

@@ -188,22 +188,11 @@ func (m *Marks) Temper(f *record.Finding) {
 // peculiar reports whether two captures may be unusual in the same length: as far off
 // its line, and on one side of it.
 func (k knownLines) peculiar(a, b *markedCapture) bool {
-	t, ok := k[b.name]
-	if !ok || a.name != b.name {
-		return false
-	}
-	from, ok := a.length(t.size)
-	to, both := b.length(t.size)
-	if !ok || !both {
-		return false
-	}
-	return slices.ContainsFunc(b.lengths, func(y markedLength) bool {
-		x, taken := a.length(y.measurement)
-		l := t.of[y.measurement]
-		if !taken || l == nil {
-			return false
+	for _, off := range k.common(a, b) {
+		before, after := off.before-off.all, off.after-off.all
+		if before*after > 0 && min(math.Abs(before), math.Abs(after)) > minPeculiar*off.scale {
+			return true
 		}
-		before, after := x-l.all-l.rise(from), y.log-l.all-l.rise(to)
-		return before*after > 0 && min(math.Abs(before), math.Abs(after)) > minPeculiar*l.scale
-	})
+	}
+	return false
 }

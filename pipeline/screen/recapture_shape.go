@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"iter"
 	"math"
 
 	"spadefoot/pipeline/record"
@@ -102,28 +103,39 @@ func linesOf(f *fitted) knownLines {
 	return all
 }
 
+// offLine is a length that two captures of one kind have: how far above the intercept of
+// its line it is at either.
+type offLine struct {
+	*line
+	before, after float64
+}
+
+// common yields what two captures have in common, by the later one.
+func (k knownLines) common(a, b *markedCapture) iter.Seq2[markedLength, offLine] {
+	return func(yield func(markedLength, offLine) bool) {
+		t, ok := k[b.name]
+		from, first := a.length(t.size)
+		to, second := b.length(t.size)
+		if !ok || a.name != b.name || !first || !second {
+			return
+		}
+		for _, y := range b.lengths {
+			x, taken := a.length(y.measurement)
+			if l := t.of[y.measurement]; taken && l != nil && !yield(y, offLine{l, x - l.rise(from), y.log - l.rise(to)}) {
+				return
+			}
+		}
+	}
+}
+
 // unlike reports whether two captures may differ in their proportions: as
 // if each hand repeated as well as the best.
 func (k knownLines) unlike(a, b *markedCapture, least *minChange) bool {
-	t, ok := k[b.name]
-	if !ok || a.name != b.name {
-		return false
-	}
-	from, ok := a.length(t.size)
-	to, both := b.length(t.size)
-	if !ok || !both {
-		return false
-	}
 	var all []difference
-	for _, y := range b.lengths {
-		x, taken := a.length(y.measurement)
-		l := t.of[y.measurement]
-		if !taken || l == nil {
-			continue
-		}
+	for y, off := range k.common(a, b) {
 		spread := math.Hypot(math.Sqrt2*least.tem[y.measurement], y.resolution)
-		d := y.log - x - (l.rise(to) - l.rise(from))
-		all = append(all, differenceOf(d+math.Copysign(least.bias[y.measurement], d), spread, l))
+		d := off.after - off.before
+		all = append(all, differenceOf(d+math.Copysign(least.bias[y.measurement], d), spread, off.line))
 	}
 	return twoAnimals(all) >= minOtherPosterior
 }
