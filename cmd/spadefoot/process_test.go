@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+
 	"spadefoot/pipeline/record/need"
 	"strings"
 	"sync"

@@ -69,10 +69,10 @@ func (r *reader) one(f field) (parts, bool) {
 		return parts{y: r.year(f)}, true
 	case f.number && len(f.text) <= 2 && f.value > 0:
 		return parts{d: f.value}, true
-	case f.number && (len(f.text) == 8 || len(f.text) == 7):
-		return r.eight(f)
 	case f.number && len(f.text) == 6:
 		return r.six(f)
+	case f.number:
+		return r.eight(f)
 	}
 	return parts{}, false
 }
@@ -80,13 +80,13 @@ func (r *reader) one(f field) (parts, bool) {
 // eight reads 20210603, or 03062021 in the order of the column.
 func (r *reader) eight(f field) (parts, bool) {
 	a, b, c, ok := f.eight()
-	if ok && a.isYear() {
+	switch {
+	case !ok:
+		return parts{}, false
+	case a.isYear():
 		return parts{y: a.value, m: b.value, d: c.value}, true
 	}
-	if ok {
-		return r.three([]field{a, b, c})
-	}
-	return parts{}, false
+	return r.three([]field{a, b, c})
 }
 
 func (r *reader) two(a, b field) (parts, bool) {

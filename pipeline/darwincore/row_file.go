@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
 	"spadefoot/pipeline/record/lines"
 )
 

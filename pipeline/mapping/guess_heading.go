@@ -250,7 +250,7 @@ func (g *guesser) otherMarks(it *item) {
 // recaptures.
 func (g *guesser) numberOfAnimal(it *item) {
 	words, p := g.readings[it.columns[0]].words, g.profiles[it.columns[0]]
-	if p.onceEach() || p.counting > 0.5 || !g.know.hasKind(words, identityWord) || !slices.ContainsFunc(words, func(w string) bool { return g.know.animals[w] }) {
+	if p.onceEach() || p.counting > 0.5 || !g.know.hasKind(words, identityWord) || !g.know.namesAnimal(words) {
 		return
 	}
 	for _, c := range it.candidates {
@@ -279,7 +279,7 @@ func (g *guesser) otherNumbers(it *item) {
 // withItsBag takes what a heading says of the mass of a bag for that of an animal with it,
 // where it names both: "BagWt+Bat".
 func (g *guesser) withItsBag(it *item) {
-	if !together().MatchString(it.heading) || !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return g.know.animals[w] }) {
+	if !together().MatchString(it.heading) || !g.know.namesAnimal(g.readings[it.columns[0]].words) {
 		return
 	}
 	for _, c := range it.candidates {

@@ -372,6 +372,11 @@ func (k *knowledge) hasKindOfAnimal(heading string) bool {
 	return k.animals[vocabulary.Fold(lastPart(heading))]
 }
 
+// namesAnimal reports whether one of some words names a kind of animal.
+func (k *knowledge) namesAnimal(words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return k.animals[w] })
+}
+
 // onlyAnimals reports whether each of some words names a kind of animal.
 func (k *knowledge) onlyAnimals(words []string) bool {
 	return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return !k.animals[w] })

@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"cmp"
+
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"

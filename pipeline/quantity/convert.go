@@ -157,9 +157,8 @@ const publishedDigits = 7
 func significant(v float64, d int) string {
 	s := rounded(v, max(d, publishedDigits-1-int(math.Floor(math.Log10(max(math.Abs(v), 1e-9))))))
 	if whole, part, ok := strings.Cut(s, "."); ok {
-		least := min(max(d, 0), len(part))
-		part = part[:least] + strings.TrimRight(part[least:], "0")
-		return unsigned(strings.TrimSuffix(whole+"."+part, "."))
+		least := max(d, 0)
+		return strings.TrimSuffix(whole+"."+part[:least]+strings.TrimRight(part[least:], "0"), ".")
 	}
 	return s
 }

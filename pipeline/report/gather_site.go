@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+
 	"spadefoot/pipeline/record/digest"
 	"strings"
 )

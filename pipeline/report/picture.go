@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+
 	"spadefoot/pipeline/report/plot"
 	"strconv"
 	"sync"

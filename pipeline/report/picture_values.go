@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+
 	"spadefoot/pipeline/report/plot"
 	"strings"
 )

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
 	"spadefoot/pipeline/record/sorting"
 )
 

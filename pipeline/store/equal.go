@@ -8,6 +8,7 @@ import (
 	"iter"
 	"os"
 	"slices"
+
 	"spadefoot/pipeline/record/digest"
 )
 

@@ -36,7 +36,7 @@ func (l *List) Find(text string, extra map[string]string) (value string, ok bool
 		case near != "":
 			problem.Suggestion = near
 			problem.Reason += "; " + why
-		case l.open && isWord(text):
+		case open[l.name] && isWord(text):
 			return strings.TrimSpace(text), true, nil
 		}
 	}

@@ -19,10 +19,10 @@ type List struct {
 	words     map[string]string // folded word to value
 	elsewhere map[string]string // folded word to the term it belongs to
 	sorted    []string          // the folded words, for the nearest one
-	open      bool              // other words stand as written
 }
 
-// open are the lists of terms for which Darwin Core (2026-05-26) names no values.
+// open are the lists of terms for which Darwin Core (2026-05-26) names no values: other
+// words stand as written.
 var open = map[string]bool{"reproductive_condition": true}
 
 // Words is a field of a data file with a bar between its words.
@@ -59,7 +59,7 @@ func Load(name string) (*List, error) {
 }
 
 func build(name string, rows []listRow) (*List, error) {
-	l := &List{name: name, open: open[name], words: map[string]string{}, elsewhere: map[string]string{}}
+	l := &List{name: name, words: map[string]string{}, elsewhere: map[string]string{}}
 	for _, row := range rows {
 		if row.Value == "" {
 			continue

@@ -8,14 +8,14 @@ import (
 	"runtime/debug"
 )
 
-// Growth is what may be added to what lives before garbage is collected, in per cent.
-const Growth = 600
+// growth is what may be added to what lives before garbage is collected, in per cent.
+const growth = 600
 
 // Asked reports whether the caller has a rule in GOGC or GOMEMLIMIT, which is kept.
 func Asked() bool { return os.Getenv("GOGC") != "" || os.Getenv("GOMEMLIMIT") != "" }
 
 func init() {
 	if !Asked() {
-		debug.SetGCPercent(Growth)
+		debug.SetGCPercent(growth)
 	}
 }
