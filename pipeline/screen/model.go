@@ -156,6 +156,7 @@ func fitSurvey(s *Summary) *fitted {
 	fits := make([]*model, len(names))
 	eachOf(len(names), func(i int) {
 		t := s.taxa[names[i]]
+		t.settle()
 		t.prune(s.settings.MaxRows)
 		if names[i] != "" || len(names) == 1 { // animals without a name are not of one kind where others have names
 			fits[i] = fitTaxon(names[i], t, s.settings)

@@ -86,13 +86,13 @@ func ageClasses(sizes *statistics.Sample) []statistics.NormalClass {
 	if sizes.Len() < minForClasses {
 		return nil
 	}
-	var near statistics.Sample
 	middle := sizes.Median()
-	for _, v := range sizes.Values() {
+	near := sizes.Mapped(func(v float64) float64 {
 		if math.Abs(v-middle) < math.Log(farFromAll) {
-			near.Add(v)
+			return v
 		}
-	}
+		return nan
+	})
 	best := statistics.NormalMixture{BIC: math.Inf(1)}
 	for k := 1; k <= maxClasses; k++ {
 		if m, err := statistics.MixtureOf(&near, k, classScale, best.BIC); err == nil && (best.Classes == nil || m.BIC < best.BIC) {

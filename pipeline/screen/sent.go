@@ -27,7 +27,7 @@ type sentSummary struct {
 	Taxa         []sentTaxon
 	Measurements []sentMeasurement
 	Bags         statistics.Sample
-	Sessions     map[uint64]*statistics.Sample
+	Sessions     [][]sessionBag
 	Chosen       uint64
 	Octaves      map[int]*statistics.Sample
 }
@@ -42,7 +42,7 @@ type sentTaxon struct {
 type sentGroup struct {
 	Stage, Sex string
 	Names      []string
-	Logs       []*statistics.Sample
+	Values     []*statistics.Sample
 }
 
 type sentObservation struct {
@@ -65,13 +65,13 @@ type sentMeasurement struct {
 
 // GobEncode writes the summary down.
 func (s *Summary) GobEncode() ([]byte, error) {
-	out := sentSummary{MaxRows: s.settings.MaxRows, Captures: s.captures, Bags: s.tares.all, Sessions: s.tares.sessions, Chosen: s.tares.chosen, Octaves: s.tares.octaves}
+	out := sentSummary{MaxRows: s.settings.MaxRows, Captures: s.captures, Bags: s.tares.all, Sessions: s.tares.sessions[:], Chosen: s.tares.chosen, Octaves: s.tares.octaves}
 	for name, t := range s.taxa {
 		to := sentTaxon{Name: name, Captures: t.captures}
 		for _, g := range t.groups {
 			one := sentGroup{Stage: g.stage, Sex: g.sex}
 			for i := range g.slots {
-				one.Names, one.Logs = append(one.Names, g.slots[i].name), append(one.Logs, &g.slots[i].logs)
+				one.Names, one.Values = append(one.Names, g.slots[i].name), append(one.Values, &g.slots[i].values)
 			}
 			to.Groups = append(to.Groups, one)
 		}
@@ -118,7 +118,7 @@ func (s *Summary) GobDecode(b []byte) error {
 		for _, g := range from.Groups {
 			to := t.group(s.words, groupKey{g.Stage, g.Sex})
 			for k, name := range g.Names {
-				to.slot(s, name, k).logs.Merge(g.Logs[k])
+				to.slot(s, name, k).values.Merge(g.Values[k])
 			}
 		}
 		for _, o := range from.Kept {
@@ -126,8 +126,10 @@ func (s *Summary) GobDecode(b []byte) error {
 		}
 	}
 	s.tares.all, s.tares.chosen = in.Bags, in.Chosen
-	for mark, bags := range in.Sessions {
-		s.tares.sessions[mark] = bags
+	for _, bags := range in.Sessions {
+		for _, b := range bags {
+			s.tares.hold(b)
+		}
 	}
 	for octave, bags := range in.Octaves {
 		s.tares.octaves[octave] = bags

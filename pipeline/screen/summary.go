@@ -91,7 +91,7 @@ func (s *Summary) addCells(t *taxonSummary, r *row) {
 	for i := range r.cells {
 		c := &r.cells[i]
 		slot := g.slot(s, c.measurement, i)
-		slot.logs.Add(c.log)
+		slot.values.Add(c.value)
 		slot.measurement.add(c, observer)
 	}
 	if id := hashOf(r); id <= t.beyond {
@@ -145,7 +145,7 @@ func (s *Summary) Merge(o *Summary) {
 		for k, g := range from.groups {
 			to := t.group(s.words, k)
 			for i := range g.slots {
-				to.slot(s, g.slots[i].name, i).logs.Merge(&g.slots[i].logs)
+				to.slot(s, g.slots[i].name, i).values.Merge(&g.slots[i].values)
 			}
 		}
 		t.keep(s.settings.MaxRows, from.kept...)

@@ -1,7 +1,9 @@
 package screen
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/statistics"
@@ -16,14 +18,34 @@ const maxSessions = 1 << 17
 // tareSummary is the masses of bags by session, by how heavy the animal is, and
 // in all: small animals may go into small bags.
 type tareSummary struct {
-	sessions map[uint64]*statistics.Sample // by hash of the session, or of the session and the octave
-	chosen   uint64                        // sessions up to this hash
-	octaves  map[int]*statistics.Sample    // by octave of the animal's mass
+	sessions [drawers][]sessionBag      // by the first bits of their hashes
+	held     int                        // of these
+	most     int                        // up to so many they are not yet put together
+	chosen   uint64                     // sessions up to this hash
+	octaves  map[int]*statistics.Sample // by octave of the animal's mass
 	all      statistics.Sample
 }
 
+// sessionBag is how often a bag was used in a session, or for the animals of an octave
+// there.
+type sessionBag struct {
+	Mark  uint64 // the hash of that
+	Bag   float64
+	Times int
+}
+
+func (b sessionBag) compare(o sessionBag) int {
+	if b.Mark != o.Mark {
+		return cmp.Compare(b.Mark, o.Mark)
+	}
+	return cmp.Compare(b.Bag, o.Bag)
+}
+
+// fewBags is the number of bags up to which they are not put together.
+const fewBags = 1 << 18
+
 func newTareSummary() tareSummary {
-	return tareSummary{sessions: map[uint64]*statistics.Sample{}, octaves: map[int]*statistics.Sample{}, chosen: math.MaxUint64}
+	return tareSummary{most: fewBags, octaves: map[int]*statistics.Sample{}, chosen: math.MaxUint64}
 }
 
 // octaveOf is the power of two that a mass in grams lies above; noOctave of an
@@ -50,15 +72,24 @@ func sessionMark(session string) uint64 { return digest.Spread(uint64(digest.Sta
 func (t *tareSummary) add(session string, bag, animal float64) {
 	t.all.Add(bag)
 	mark := sessionMark(session)
-	if s := t.session(mark); s != nil {
-		s.Add(bag)
-	}
+	t.hold(sessionBag{mark, bag, 1})
 	if animal > 0 {
 		octave := octaveOf(animal)
 		t.octave(octave).Add(bag)
-		if s := t.session(octaveMark(mark, octave)); s != nil {
-			s.Add(bag)
-		}
+		t.hold(sessionBag{octaveMark(mark, octave), bag, 1})
+	}
+}
+
+// hold keeps a bag, if its session is one of those chosen.
+func (t *tareSummary) hold(b sessionBag) {
+	if b.Mark > t.chosen {
+		return
+	}
+	at := &t.sessions[b.Mark>>56]
+	*at = append(*at, b)
+	if t.held++; t.held > t.most {
+		t.choose()
+		t.most = max(fewBags, 2*t.held)
 	}
 }
 
@@ -71,31 +102,42 @@ func (t *tareSummary) octave(octave int) *statistics.Sample {
 	return s
 }
 
-// session returns the bags of a session, nil if it is not of those chosen.
-func (t *tareSummary) session(mark uint64) *statistics.Sample {
-	if mark > t.chosen {
-		return nil
+// choose puts equal bags together, and keeps the sessions up to a hash where there are
+// too many.
+func (t *tareSummary) choose() {
+	for t.together() > maxSessions {
+		t.chosen /= 2
 	}
-	s := t.sessions[mark]
-	if s == nil {
-		s = &statistics.Sample{}
-		t.sessions[mark] = s
-		t.choose(t.chosen)
-	}
-	return s
 }
 
-// choose keeps the sessions up to a hash, and fewer where these are too many.
-func (t *tareSummary) choose(upTo uint64) {
-	for len(t.sessions) > maxSessions {
-		upTo /= 2
-		for mark := range t.sessions {
-			if mark > upTo {
-				delete(t.sessions, mark)
+// together puts equal bags of the chosen sessions together, in ascending order, and
+// returns the number of these sessions.
+func (t *tareSummary) together() (sessions int) {
+	var counts [drawers]int
+	eachOf(drawers, func(i int) {
+		slices.SortFunc(t.sessions[i], sessionBag.compare)
+		out := t.sessions[i][:0]
+		for _, b := range t.sessions[i] {
+			n := len(out) - 1
+			switch {
+			case b.Mark > t.chosen:
+			case n >= 0 && out[n].compare(b) == 0:
+				out[n].Times += b.Times
+			default:
+				if n < 0 || out[n].Mark != b.Mark {
+					counts[i]++
+				}
+				out = append(out, b)
 			}
 		}
+		t.sessions[i] = out
+	})
+	t.held = 0
+	for i := range counts {
+		sessions += counts[i]
+		t.held += len(t.sessions[i])
 	}
-	t.chosen = upTo
+	return sessions
 }
 
 func (t *tareSummary) merge(o *tareSummary) {
@@ -103,18 +145,11 @@ func (t *tareSummary) merge(o *tareSummary) {
 	for octave, s := range o.octaves {
 		t.octave(octave).Merge(s)
 	}
-	for mark, s := range o.sessions {
-		if own := t.session(mark); own != nil {
-			own.Merge(s)
+	t.chosen = min(t.chosen, o.chosen)
+	for i := range o.sessions {
+		for _, b := range o.sessions[i] {
+			t.hold(b)
 		}
-	}
-	if o.chosen < t.chosen {
-		for mark := range t.sessions {
-			if mark > o.chosen {
-				delete(t.sessions, mark)
-			}
-		}
-		t.chosen = o.chosen
 	}
 }
 
@@ -149,9 +184,17 @@ const otherBag = 0.2
 
 func (t *tareSummary) usual(s Settings) usualTares {
 	u := usualTares{sessions: map[uint64]float64{}, octaves: map[int]float64{}}
-	for mark, bags := range t.sessions {
-		if bags.Len() >= 3 {
-			u.sessions[mark] = bags.Median()
+	t.choose()
+	for i := range t.sessions {
+		for all := t.sessions[i]; len(all) > 0; {
+			n, times := 0, 0
+			for ; n < len(all) && all[n].Mark == all[0].Mark; n++ {
+				times += all[n].Times
+			}
+			if times >= 3 {
+				u.sessions[all[0].Mark] = (ranked(all, (times-1)/2) + ranked(all, times/2)) / 2
+			}
+			all = all[n:]
 		}
 	}
 	if t.all.Len() == 0 {
@@ -169,6 +212,14 @@ func (t *tareSummary) usual(s Settings) usualTares {
 		clear(u.octaves)
 	}
 	return u
+}
+
+// ranked returns the k-th smallest of bags in ascending order, from 0.
+func ranked(bags []sessionBag, k int) float64 {
+	for k >= bags[0].Times {
+		k, bags = k-bags[0].Times, bags[1:]
+	}
+	return bags[0].Bag
 }
 
 // of returns the usual bag of an animal: the median of those that animals about

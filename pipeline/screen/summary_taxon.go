@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"iter"
+	"math"
 	"slices"
 
 	"spadefoot/pipeline/record/digest"
@@ -29,7 +30,8 @@ type groupSummary struct {
 // slot is one measurement of a group.
 type slot struct {
 	name        string
-	logs        statistics.Sample // log values
+	values      statistics.Sample
+	logs        statistics.Sample // of the values, once the taxon is settled
 	measurement *measurementSummary
 }
 
@@ -87,6 +89,15 @@ func (g *groupSummary) namesOf(cells []cell) []string {
 		g.names = append(g.names, names)
 	}
 	return names
+}
+
+// settle readies a taxon for samples.
+func (t *taxonSummary) settle() {
+	for _, g := range t.groups {
+		for i := range g.slots {
+			g.slots[i].logs = g.slots[i].values.Mapped(math.Log)
+		}
+	}
 }
 
 // samples lists the log values by measurement, stage and sex, in no order.

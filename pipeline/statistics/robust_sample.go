@@ -11,12 +11,11 @@ import (
 // Sample is a multiset of numbers that merges exactly: the statistics of a
 // merged sample are those of all its values, whatever the order in which they
 // came. Values are kept with their counts, so that readings off a graduated
-// instrument take little memory, and few values very little. NaN is not kept. The
-// zero Sample is empty and ready. Reading it from several goroutines is safe
-// while nobody adds.
+// instrument take little memory. NaN is not kept. The zero Sample is empty and
+// ready. Reading it from several goroutines is safe while nobody adds.
 type Sample struct {
-	few    []counted      // in the order in which they came, as long as they are few
-	counts map[uint64]int // by the bits of the value
+	tenths []int          // how often each tenth from 0 came, as most readings are
+	counts map[uint64]int // of other values, by their bits
 	n      int
 }
 
@@ -26,8 +25,8 @@ type counted struct {
 	times int
 }
 
-// fewValues is the number of different values up to which a list is searched.
-const fewValues = 8
+// maxTenths is the number of tenths that are counted by their place.
+const maxTenths = 1 << 12
 
 // Add puts one value in.
 func (s *Sample) Add(v float64) { s.addTimes(v, 1) }
@@ -37,8 +36,8 @@ func (s *Sample) Merge(o *Sample) {
 	if o == nil {
 		return
 	}
-	for _, c := range o.few {
-		s.addTimes(c.value, c.times)
+	for i, k := range o.tenths {
+		s.addTimes(float64(i)/10, k)
 	}
 	for bits, k := range o.counts {
 		s.addTimes(math.Float64frombits(bits), k)
@@ -46,30 +45,31 @@ func (s *Sample) Merge(o *Sample) {
 }
 
 func (s *Sample) addTimes(v float64, k int) {
-	if math.IsNaN(v) {
+	if math.IsNaN(v) || k == 0 {
 		return
 	}
 	s.n += k
-	if v == 0 {
-		v = 0 // of the two zeros only one
-	}
-	if s.counts != nil {
-		s.counts[math.Float64bits(v)] += k
-		return
-	}
-	for i := range s.few {
-		if s.few[i].value == v {
-			s.few[i].times += k
+	if v >= 0 && v < maxTenths/10 {
+		if i := int(v * 10); float64(i)/10 == v {
+			for len(s.tenths) <= i {
+				s.tenths = append(s.tenths, 0)
+			}
+			s.tenths[i] += k
 			return
 		}
 	}
-	if s.few = append(s.few, counted{v, k}); len(s.few) > fewValues {
-		s.counts = make(map[uint64]int, 2*fewValues)
-		for _, c := range s.few {
-			s.counts[math.Float64bits(c.value)] = c.times
-		}
-		s.few = nil
+	if s.counts == nil {
+		s.counts = map[uint64]int{}
 	}
+	s.counts[math.Float64bits(v)] += k
+}
+
+// Mapped is the sample of what each value becomes; what becomes NaN is left out.
+func (s *Sample) Mapped(become func(float64) float64) (out Sample) {
+	for _, c := range s.sorted() {
+		out.addTimes(become(c.value), c.times)
+	}
+	return out
 }
 
 // MarshalBinary writes the sample down, and UnmarshalBinary reads it.
@@ -106,15 +106,17 @@ func (s *Sample) Len() int {
 	return s.n
 }
 
-// Distinct is the number of different values.
-func (s *Sample) Distinct() int { return len(s.few) + len(s.counts) }
-
 // sorted lists the different values in ascending order.
 func (s *Sample) sorted() []counted {
 	if s == nil {
 		return nil
 	}
-	all := append(make([]counted, 0, s.Distinct()), s.few...)
+	all := make([]counted, 0, len(s.counts))
+	for i, k := range s.tenths {
+		if k > 0 {
+			all = append(all, counted{float64(i) / 10, k})
+		}
+	}
 	for bits, k := range s.counts {
 		all = append(all, counted{math.Float64frombits(bits), k})
 	}

@@ -10,4 +10,4 @@ func (t BagTable) Find(label, date string) (bag Bag, isLater, ok bool) {
 }
 
 // Median returns the middle tare in grams, NaN if there are none.
-func (t TareSummary) Median() float64 { return median(t.counts) }
+func (t TareSummary) Median() float64 { return t.tares.Median() }

@@ -55,8 +55,12 @@ func (j *job) uncertain(net *record.Reading, accuracy float64) {
 	if !net.Usable() || net.Number <= 0 {
 		return
 	}
+	limit := j.s.RelativeUncertainty * (1 + 1e-9)
+	if accuracy*1.1 < limit*net.Number {
+		return // also when it is rounded to two digits
+	}
 	accuracy = significant(accuracy, 2)
-	if rel := accuracy / net.Number; rel > j.s.RelativeUncertainty*(1+1e-9) {
+	if rel := accuracy / net.Number; rel > limit {
 		mass := "mass" // nobody may have said that it is net
 		if j.w.Gross != nil {
 			mass = "net mass"

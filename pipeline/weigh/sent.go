@@ -10,30 +10,30 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/statistics"
 )
 
 // sentTares is a summary on its way to another machine. Its sessions go apart.
 type sentTares struct {
-	Counts  map[float64]int
+	Tares   *statistics.Sample
 	Octaves map[int]int
 }
 
 // GobEncode writes the summary down, but for its sessions, and GobDecode reads it.
 func (t *TareSummary) GobEncode() ([]byte, error) {
 	var b bytes.Buffer
-	err := gob.NewEncoder(&b).Encode(sentTares{t.counts, t.octaves})
+	err := gob.NewEncoder(&b).Encode(sentTares{&t.tares, t.octaves})
 	return b.Bytes(), err
 }
 
 // GobDecode reads what GobEncode wrote into an empty summary.
 func (t *TareSummary) GobDecode(b []byte) error {
 	var s sentTares
-	if err := gob.NewDecoder(bytes.NewReader(b)).Decode(&s); err != nil || len(s.Counts) == 0 {
+	if err := gob.NewDecoder(bytes.NewReader(b)).Decode(&s); err != nil || s.Tares.Len() == 0 {
 		return err
 	}
-	for mass, n := range s.Counts {
-		t.add(mass, n)
-	}
+	t.begin()
+	t.tares = *s.Tares
 	maps.Copy(t.octaves, s.Octaves)
 	return nil
 }
@@ -155,9 +155,9 @@ func (k *Known) Of(animals []*record.Capture) Tares {
 		if k.count[group] > maxSessions {
 			sessions = nil
 		}
-		judge := &tareJudge{total: all.judge.total, sessions: sessions, settled: true}
+		judge := &tareJudge{sessions: sessions, settled: true}
 		judge.centre, judge.scale = all.settle()
-		out[group] = &TareSummary{counts: all.counts, octaves: all.octaves, judge: judge}
+		out[group] = &TareSummary{tares: all.tares, octaves: all.octaves, judge: judge}
 	}
 	return out
 }

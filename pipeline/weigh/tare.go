@@ -3,11 +3,11 @@ package weigh
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/statistics"
 )
 
 // TareSummary gathers the tares of a sheet and of the sessions in it. The zero
@@ -17,7 +17,7 @@ import (
 // It takes as much memory as there are different masses among the tares, and
 // some fifty bytes for each session, up to maxSessions.
 type TareSummary struct {
-	counts  map[float64]int
+	tares   statistics.Sample
 	octaves map[int]int // animals by the power of two that their grams lie above
 	judge   *tareJudge
 }
@@ -69,8 +69,6 @@ func (s *session) centre() (mean float64, n int) {
 // tareJudge is what a capture's tare is held against, worked out once. Copies of
 // a summary share it.
 type tareJudge struct {
-	total int // tares
-
 	sessions map[uint64]*session // by hash; nil once they are too many
 
 	mu      sync.Mutex
@@ -96,17 +94,19 @@ func (t TareSummary) settle() (centre, scale float64) {
 
 // Add takes one tare in grams into account. Not-a-number and infinities are
 // left out.
-func (t *TareSummary) Add(mass float64) { t.add(mass, 1) }
-
-func (t *TareSummary) add(mass float64, n int) {
+func (t *TareSummary) Add(mass float64) {
 	if math.IsNaN(mass) || math.IsInf(mass, 0) {
 		return
 	}
-	if t.counts == nil {
-		t.counts, t.octaves, t.judge = map[float64]int{}, map[int]int{}, &tareJudge{sessions: map[uint64]*session{}}
+	t.begin()
+	t.tares.Add(mass)
+}
+
+// begin makes ready for more tares.
+func (t *TareSummary) begin() {
+	if t.judge == nil {
+		t.octaves, t.judge = map[int]int{}, &tareJudge{sessions: map[uint64]*session{}}
 	}
-	t.counts[mass] += n
-	t.judge.total += n
 	t.judge.settled = false
 }
 
@@ -158,12 +158,11 @@ func judged(w *record.Weighing) bool {
 
 // Merge adds the tares of another part of the session.
 func (t *TareSummary) Merge(o TareSummary) {
-	for v, n := range o.counts {
-		t.add(v, n)
-	}
 	if o.judge == nil {
 		return
 	}
+	t.begin()
+	t.tares.Merge(&o.tares)
 	if o.judge.sessions == nil {
 		t.judge.sessions = nil
 	}
@@ -178,68 +177,24 @@ func (t *TareSummary) Merge(o TareSummary) {
 }
 
 // N is the number of tares.
-func (t TareSummary) N() int {
-	if t.judge == nil {
-		return 0
-	}
-	return t.judge.total
-}
-
-func sorted(counts map[float64]int) []float64 {
-	values := make([]float64, 0, len(counts))
-	for v := range counts {
-		values = append(values, v)
-	}
-	slices.Sort(values)
-	return values
-}
-
-func median(counts map[float64]int) float64 {
-	n := 0
-	for _, k := range counts {
-		n += k
-	}
-	if n == 0 {
-		return math.NaN()
-	}
-	low, high := math.NaN(), math.NaN()
-	seen := 0
-	for _, v := range sorted(counts) {
-		seen += counts[v]
-		if math.IsNaN(low) && seen > (n-1)/2 {
-			low = v
-		}
-		if seen > n/2 {
-			high = v
-			break
-		}
-	}
-	return (low + high) / 2
-}
+func (t TareSummary) N() int { return t.tares.Len() }
 
 // logScale returns the median of the logs of the tares and their spread about it:
 // MAD/0.6745 or, where more than half of them are equal and the MAD is zero,
 // 1.2533 times the mean absolute deviation, which estimates the same standard
 // deviation for normal values (√(π/2) = 1.2533).
 func (t TareSummary) logScale() (centre, scale float64) {
-	logs, deviations := map[float64]int{}, map[float64]int{}
-	for v, n := range t.counts {
+	logs := t.tares.Mapped(func(v float64) float64 {
 		if v > 0 {
-			logs[math.Log(v)] += n
+			return math.Log(v)
 		}
+		return math.NaN()
+	})
+	c := logs.Centre()
+	if scale = c.RawMAD / 0.6745; scale == 0 {
+		scale = math.Sqrt(math.Pi/2) * c.MeanAD
 	}
-	centre = median(logs)
-	sum, n := 0.0, 0
-	for _, v := range sorted(logs) {
-		d := math.Abs(v - centre)
-		deviations[d] += logs[v]
-		sum += d * float64(logs[v])
-		n += logs[v]
-	}
-	if scale = median(deviations) / 0.6745; scale == 0 {
-		scale = math.Sqrt(math.Pi/2) * sum / float64(n)
-	}
-	return centre, scale
+	return c.Median, scale
 }
 
 const (
@@ -280,8 +235,11 @@ func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding 
 	scale = max(scale, wetBag, s.scaleFor(tare, c.Weighing).graduation/mass)
 	z := (math.Log(tare.Number) - centre) / scale
 	residual := math.Log(tare.Number) - centre
+	if !(math.Abs(z) > s.TareCut) {
+		return nil
+	}
 	slip := slipOfTare(residual, scale)
-	if !(math.Abs(z) > s.TareCut) || sum.kindOfBag(tare.Number, slip != "") {
+	if sum.kindOfBag(tare.Number, slip != "") {
 		return nil
 	}
 	if slip == "" && math.Abs(residual) < math.Log(otherSize) && (n < fewTares || sum.suits(c.Weighing, residual)) {
@@ -345,12 +303,13 @@ func slipOfTare(residual, scale float64) string {
 // kindOfBag reports whether enough other tares are about the same: then it is a
 // kind of bag, and not a slip.
 func (t TareSummary) kindOfBag(mass float64, slip bool) bool {
-	alike := -1 // itself
-	for v, n := range t.counts {
+	near := t.tares.Mapped(func(v float64) float64 {
 		if v > 0 && math.Abs(math.Log(v/mass)) <= sameKind {
-			alike += n
+			return v
 		}
-	}
+		return math.NaN()
+	})
+	alike := near.Len() - 1 // without itself
 	share := fewAlike
 	if slip {
 		share = manyAlike
