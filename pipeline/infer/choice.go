@@ -14,7 +14,7 @@ import (
 const most = 20_000
 
 // candidate is what a choice is made of: a rank that is a hash of identity, and
-// an order in which sums are made, which tells any two apart.
+// an order that tells any two apart.
 type candidate[T any] interface {
 	rank() uint64
 	compare(T) int
@@ -33,7 +33,7 @@ func (ch *choice[T]) offer(item T, most int) {
 		return
 	}
 	ch.items = append(ch.items, item)
-	if len(ch.items) > most+most/8 {
+	if len(ch.items) > 2*most {
 		ch.trim(most)
 	}
 }
@@ -55,11 +55,4 @@ func (ch *choice[T]) trim(most int) {
 		clear(ch.items[most:])
 		ch.items = ch.items[:most]
 	}
-}
-
-// ordered returns those that were chosen, in their order.
-func (ch *choice[T]) ordered(most int) []T {
-	ch.trim(most)
-	slices.SortFunc(ch.items, T.compare)
-	return ch.items
 }

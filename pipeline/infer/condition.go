@@ -42,17 +42,15 @@ func (u unitPair) String() string { return u.Length + " and " + u.Mass }
 
 // body is one animal with length and mass, as far as a line is fitted to it.
 type body struct {
-	identity
+	hash         uint64 // of its identity
 	length, mass float64
 	n            uint32 // number of the capture
 	units        uint16 // index
 }
 
-func (b body) rank() uint64 { return b.hash() }
+func (b body) rank() uint64 { return b.hash }
 
-func (b body) compare(o body) int {
-	return cmp.Or(b.identity.compare(o.identity), cmp.Compare(b.n, o.n))
-}
+func (b body) compare(o body) int { return cmp.Compare(b.n, o.n) }
 
 // conditions are the groups of a survey.
 type conditions struct {
@@ -152,7 +150,7 @@ func (g *ConditionGroup) add(c *record.Capture, m weighed, n int, d doubt, most 
 	}
 	u := g.unitsOf(m)
 	g.units[u].N++
-	g.bodies.offer(body{identityOf(c.ID), m.Length, m.Mass, uint32(n), uint16(u)}, most)
+	g.bodies.offer(body{identityOf(c.ID).hash(), m.Length, m.Mass, uint32(n), uint16(u)}, most)
 }
 
 func (g *ConditionGroup) unitsOf(m weighed) int {
@@ -174,14 +172,14 @@ func (g *ConditionGroup) redoubt(m weighed, from, to doubt) {
 	}
 }
 
-// fitSpecies fits one line to the animals of all groups of a species, by the
-// order of the groups and of their IDs, so that sums have the same bits in
-// whatever order captures came. Captures that are gone do not count.
+// fitSpecies fits one line to the animals of all groups of a species. Captures that
+// are gone do not count.
 func fitSpecies(groups []*ConditionGroup, s *Settings, gone map[uint32]bool, most int) {
 	least := max(s.ConditionLeast, 3)
 	var length, mass []float64
 	for _, g := range groups {
-		bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return gone[b.n] })
+		g.bodies.trim(most)
+		bodies := slices.DeleteFunc(g.bodies.items, func(b body) bool { return gone[b.n] })
 		g.bodies = choice[body]{}
 		g.clean = len(bodies)
 		g.Few = g.clean < least

@@ -28,7 +28,7 @@ func identityOf(id string) identity {
 // readUUID reads a UUID in small letters (RFC 9562); of such the numbers have
 // the order of the texts.
 func readUUID(digits string) (high, low uint64, ok bool) {
-	if len(digits) != 36 || strings.ContainsAny(digits, "ABCDEF") {
+	if len(digits) != 36 || digits != strings.ToLower(digits) {
 		return 0, 0, false
 	}
 	u, err := uuid.Parse(digits)

@@ -48,7 +48,7 @@ type sentGroup struct {
 }
 
 type sentBody struct {
-	ID           identity
+	Hash         uint64
 	Length, Mass float64
 	N            uint32
 	Units        uint16
@@ -79,13 +79,15 @@ func (x *Inference) Seen() ([]byte, error) {
 	out := sentSeen{All: x.all, Unsure: x.training.unsure, Comparisons: map[string]*sentComparison{}, Overlaps: x.overlaps}
 	for _, g := range x.groups() {
 		to := sentGroup{Name: g.Name, Species: g.species, At: g.at, N: g.n, Counts: g.counts, Units: g.units}
-		for _, b := range g.bodies.ordered(x.most) {
-			to.Bodies = append(to.Bodies, sentBody{b.identity, b.length, b.mass, b.n, b.units})
+		g.bodies.trim(x.most)
+		for _, b := range g.bodies.items {
+			to.Bodies = append(to.Bodies, sentBody{b.hash, b.length, b.mass, b.n, b.units})
 		}
 		out.Groups = append(out.Groups, to)
 	}
 	for _, ch := range x.training.classes {
-		for _, e := range ch.ordered(x.most) {
+		ch.trim(x.most)
+		for _, e := range ch.items {
 			to := sentExample{ID: e.identity, N: e.n, Taxon: e.taxon, Stage: e.stage}
 			for _, f := range e.logs {
 				to.Names, to.Logs = append(to.Names, f.name), append(to.Logs, f.log)
@@ -133,7 +135,7 @@ func (x *Inference) Join(block []byte) error {
 			units[k] = uint16(at)
 		}
 		for _, b := range from.Bodies {
-			g.bodies.offer(body{b.ID, b.Length, b.Mass, b.N, units[b.Units]}, x.most)
+			g.bodies.offer(body{b.Hash, b.Length, b.Mass, b.N, units[b.Units]}, x.most)
 		}
 	}
 	for i := range in.Examples {

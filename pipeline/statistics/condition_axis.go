@@ -27,7 +27,7 @@ type BodyAxis struct {
 // FitBodyAxis fits mass to length, one pair an animal, both above 0. It fails
 // on slices of unequal length, on a value that isn't above 0, on fewer than 3
 // animals, and where either does not vary. It isn't robust: leave doubtful
-// animals out first.
+// animals out first. The order of the animals does not matter.
 func FitBodyAxis(length, mass []float64, level float64) (BodyAxis, error) {
 	var a BodyAxis
 	if err := checkLevel(level); err != nil {
@@ -47,11 +47,12 @@ func FitBodyAxis(length, mass []float64, level float64) (BodyAxis, error) {
 		}
 		x[i], y[i] = math.Log(length[i]), math.Log(mass[i])
 	}
+	order, x, y := sortedPairs(x, y)
 	axis, err := StandardisedMajorAxis(x, y, level)
 	if err != nil {
 		return a, fmt.Errorf("%d animals of one length or one mass: %w", n, err)
 	}
-	a.N, a.Centre = n, Mean(length)
+	a.N, a.Centre = n, Mean(pick(length, order))
 	a.Slope = Bounded{Value: axis.Slope, Low: axis.Low, High: axis.High}
 	a.Correlation = correlation(x, y)
 	least := regression(x, y)
