@@ -156,6 +156,11 @@ func (v *view) shifted(by *moves) float64 {
 	return max(0, square)
 }
 
+// shiftedBy is the squared distance after a length changes.
+func (v *view) shiftedBy(at int, by float64) float64 {
+	return max(0, v.square+by*(2*v.gained[at]+by*v.inverse[at*len(v.cells)+at]))
+}
+
 // gain is the log likelihood that a capture, which was weighed, gains by being at
 // another squared distance, and minGain where it is less.
 func (s *sight) gain(square float64) float64 {

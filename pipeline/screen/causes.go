@@ -21,7 +21,7 @@ type Causes struct {
 	bags      *bags
 	sums      map[uint64]*blockSum       // by digest of the block
 	last      [len(blockKinds)]lastBlock // where the capture before was added, by kind of block
-	reach     map[uint64][]int16         // the corrections that could change a capture, in ascending order, by their digest
+	reach     map[uint64]correctionSet   // the corrections that could change a capture, by their digest
 	claims    []claim                    // that are accepted, in the order in which they are corrected
 	fresh     int                        // the first of them that the sums do not reflect
 	shifts    map[claimKey]*shiftSum
@@ -125,15 +125,31 @@ const gainUnit = 1 << 20
 func whole(gain float64) int64 { return int64(math.Round(gain * gainUnit)) }
 
 func newCauses(s Settings) *Causes {
-	return &Causes{bags: newBags(s), sums: map[uint64]*blockSum{}, reach: map[uint64][]int16{}, shifts: map[claimKey]*shiftSum{}}
+	return &Causes{bags: newBags(s), sums: map[uint64]*blockSum{}, reach: map[uint64]correctionSet{}, shifts: map[claimKey]*shiftSum{}}
 }
 
 // contribution is that of one capture: the corrections that could change it, and the
 // gains above the least.
 type contribution struct {
 	reach    uint64 // digest of the corrections
-	possible []int16
+	possible correctionSet
 	gains    []correctionGain
+}
+
+// correctionSet is a set of corrections, each a bit.
+type correctionSet []uint64
+
+func (s correctionSet) add(correction int) { s[correction/64] |= 1 << (correction % 64) }
+
+func (s correctionSet) holds(correction int16) bool {
+	return int(correction) < 64*len(s) && s[correction/64]&(1<<(correction%64)) != 0
+}
+
+func (s correctionSet) digest() (d uint64) {
+	for _, bits := range s {
+		d = digest.Spread(d + bits)
+	}
+	return d
 }
 
 // correctionGain is what one capture gains from one correction.
@@ -145,7 +161,7 @@ type correctionGain struct {
 // add adds the contributions of captures, or takes them back with a sign of -1.
 func (c *Causes) add(of []blocksOf, all []contribution, sign int) {
 	for i := range all {
-		if own := &all[i]; len(own.possible) > 0 && c.reach[own.reach] == nil {
+		if own := &all[i]; c.reach[own.reach] == nil {
 			c.reach[own.reach] = slices.Clone(own.possible)
 		}
 	}
@@ -212,7 +228,7 @@ func (b *blockSum) reached(reach uint64) *reached {
 func (c *Causes) couldChange(b *blockSum, correction int16) (n, rows int) {
 	for _, r := range b.Reached {
 		rows += int(r.N)
-		if _, ok := slices.BinarySearch(c.reach[r.Reach], correction); ok {
+		if c.reach[r.Reach].holds(correction) {
 			n += int(r.N)
 		}
 	}

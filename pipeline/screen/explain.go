@@ -205,14 +205,18 @@ const (
 // changesOf lists the accounts by which a cell of a view suffered a usual slip, of those
 // that leave a value within a range.
 func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, within between) []hypothesis {
-	c := v.cells[i]
+	c, off, tolerance := v.cells[i], v.alone(i), v.tolerance(i)
 	buf.changes = f.changesIn(buf.changes, v.row, c, decimals, within)
+	prior, log := 0.0, 0.0 // of the change before, and its log
 	for at := range buf.changes {
 		ch := &buf.changes[at]
+		if ch.prior != prior {
+			prior, log = ch.prior, math.Log(ch.prior)
+		}
 		shift := math.Log(ch.value) - c.log
 		square := v.moved(i, shift)
-		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], change: *ch, square: square, back: f.isBack(v, square, i, shift),
-			score: math.Log(ch.prior) + v.likelihood(square, len(v.cells))}
+		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], change: *ch, square: square, score: log + v.likelihood(square, len(v.cells)),
+			back: f.isBack(square, len(v.cells), off+shift/tolerance)}
 		if ch.slip == tareLeftIn {
 			h.score += math.Log(f.share.times(v.bagGain(i, ch.value)))
 		}
@@ -302,12 +306,10 @@ func (o Odds) perCell() float64 {
 	return 2*o.FactorTen + 2*o.FactorHundred + o.Unit + o.Transposed + o.Misread + o.Unknown
 }
 
-// isBack reports whether cell i, shifted, agrees with its group and with the
-// rest of the row.
-func (f *fitted) isBack(v *view, square float64, i int, shift float64) bool {
-	k := len(v.cells)
-	z := v.alone(i) + shift/v.tolerance(i)
-	return math.Abs(z) <= f.settings.ModifiedZ && square <= f.cuts.distance[k].suspect
+// isBack reports whether a cell that a change leaves so far off agrees with its group
+// and with the rest of a row of k measurements.
+func (f *fitted) isBack(square float64, k int, off float64) bool {
+	return math.Abs(off) <= f.settings.ModifiedZ && square <= f.cuts.distance[k].suspect
 }
 
 // weigh turns scores into posteriors and sorts, likeliest first.

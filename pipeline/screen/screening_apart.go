@@ -28,7 +28,7 @@ type sentCauses struct {
 	Corrected                 *Summary
 	Bags                      *bags
 	Sums                      map[uint64]*blockSum
-	Reach                     map[uint64][]int16
+	Reach                     map[uint64]correctionSet
 	Claims                    []claim
 	Shifts                    map[claimKey]*shiftSum
 }
@@ -47,7 +47,7 @@ func (c *Causes) GobDecode(b []byte) error {
 		c.sums = map[uint64]*blockSum{}
 	}
 	if c.reach == nil {
-		c.reach = map[uint64][]int16{}
+		c.reach = map[uint64]correctionSet{}
 	}
 	if c.shifts == nil {
 		c.shifts = map[claimKey]*shiftSum{}
@@ -87,7 +87,7 @@ func (c *Causes) next(f *fitted, s Settings) *Causes {
 	if !own.again(f, s) {
 		return nil
 	}
-	own.sums, own.reach, own.last = map[uint64]*blockSum{}, map[uint64][]int16{}, [len(blockKinds)]lastBlock{}
+	own.sums, own.reach, own.last = map[uint64]*blockSum{}, map[uint64]correctionSet{}, [len(blockKinds)]lastBlock{}
 	shifts := map[claimKey]*shiftSum{}
 	for key := range own.shifts {
 		shifts[key] = &shiftSum{}

@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/digest"
 )
 
 // search looks for causes beyond the single capture: one slip throughout a column of
@@ -67,7 +66,8 @@ func (j *search) weighWhere(wanted func(i int) bool, buffers *buffers) {
 // contributionOf finds what a weighed row contributes to every correction that could
 // change it.
 func (j *search) contributionOf(i int, to *contribution) {
-	to.reach, to.possible, to.gains = 0, to.possible[:0], to.gains[:0]
+	to.reach, to.possible, to.gains = 0, sized(to.possible, (len(j.corrections)+63)/64), to.gains[:0]
+	clear(to.possible)
 	var buf [2 * maxDims]int16
 	s := &j.sights[i]
 	if s.view == nil {
@@ -76,12 +76,20 @@ func (j *search) contributionOf(i int, to *contribution) {
 	places := j.placesIn(s, buf[:0])
 	var by moves
 	for m := range j.corrections {
-		if !j.moves(s, places, &j.corrections[m], &by) {
+		var square float64
+		if c := &j.corrections[m]; len(c.at) == 1 && c.at[0] < len(j.f.lengths) { // as most are
+			at := int(places[c.at[0]])
+			if at < 0 {
+				continue
+			}
+			square = s.view.shiftedBy(at, c.log)
+		} else if j.moves(s, places, c, &by) {
+			square = s.view.shifted(&by)
+		} else {
 			continue
 		}
-		to.reach = digest.Spread(to.reach + uint64(m) + 1)
-		to.possible = append(to.possible, int16(m))
-		gain := s.gain(s.view.shifted(&by))
+		to.possible.add(m)
+		gain := s.gain(square)
 		if gain <= minGain {
 			continue
 		}
@@ -93,6 +101,7 @@ func (j *search) contributionOf(i int, to *contribution) {
 			to.gains = append(to.gains, one)
 		}
 	}
+	to.reach = to.possible.digest()
 }
 
 // placesIn returns the place of each measurement in a view, -1 where it was not
@@ -178,9 +187,10 @@ func (j *search) correctBlocks(c *Causes, first bool, corrected [][]int32, buffe
 func (j *search) contribute(c *Causes, of []blocksOf, buffers *buffers) {
 	all := sized(buffers.contributions, len(j.rows))
 	buffers.contributions = all
-	j.weighWhere(j.own.holds, buffers)
-	eachAtOnce(len(j.rows), func(i int) {
-		if j.own.holds(i) {
+	eachRange(len(j.rows), func(from, to int) {
+		buf := &buffers.of(from).views
+		for i := max(from, j.own.from); i < min(to, j.own.to); i++ {
+			j.weigh(buf, &j.sights[i])
 			j.contributionOf(i, &all[i])
 		}
 	})

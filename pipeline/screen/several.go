@@ -22,13 +22,21 @@ var otherUnits = [...]otherUnit{{"cm", inCentimetres, "cm"}, {"[in_i]", inInches
 // animal were read in it, as by an observer who changed rulers. Any number of them
 // may have been, and of that number any.
 func (f *fitted) several(v *view, list []hypothesis) []hypothesis {
+	prior := math.Log(f.settings.Odds.Unit / float64(len(otherUnits)-1))
 	for _, other := range otherUnits {
-		s := shifting{view: v, prior: math.Log(f.settings.Odds.Unit / float64(len(otherUnits)-1))}
+		s := shifting{view: v}
+		unit, by := "", 0.0 // of the last cell, and how it shifts
 		for i, c := range v.cells {
-			if own := sizes[unitOf(c.first())]; c.kind == length && own > 0 && own != sizes[other.unit] {
-				s.add(i, math.Log(sizes[other.unit]/own))
+			if own := unitOf(c.first()); own != unit {
+				if unit, by = own, 0; sizes[own] > 0 {
+					by = math.Log(sizes[other.unit] / sizes[own])
+				}
+			}
+			if c.kind == length && by != 0 {
+				s.add(i, by)
 			}
 		}
+		s.prior = prior - math.Log(float64(s.n-1))
 		if cells, square, score := s.likeliest(); len(cells) > 1 {
 			list = append(list, hypothesis{slip: other.slip, cells: cells, square: square, score: score,
 				back: square <= f.cuts.distance[len(v.cells)].suspect})
@@ -48,7 +56,7 @@ func unitOf(r *record.Reading) string {
 // shifting looks for those of some cells of a view that have been shifted.
 type shifting struct {
 	view  *view
-	prior float64
+	prior float64 // of so many that are shifted, whichever and however many they are
 	n     int
 	at    [maxDims]int // the cells
 	by    [maxDims]float64
@@ -137,7 +145,7 @@ type shifted struct {
 
 // score is that of so many shifted cells.
 func (s *shifting) score(square float64, n int) float64 {
-	return s.prior - math.Log(float64(s.n-1)) - choices(s.n, n) + s.view.likelihood(max(0, square), len(s.view.cells))
+	return s.prior - choices(s.n, n) + s.view.likelihood(max(0, square), len(s.view.cells))
 }
 
 // choices is the log of how many ways there are to choose some of n.

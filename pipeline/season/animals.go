@@ -122,23 +122,37 @@ func (g *Gatherer) putMany() error {
 	return g.put()
 }
 
-// put puts away what is in memory.
+// put puts away what is in memory. The memory of groups that had something is used
+// again, unless there are many.
 func (g *Gatherer) put() error {
+	g.held = 0
 	for key, a := range g.groups {
-		if a.n > 0 {
-			if err := g.animals.Add(key, g.packed(a)); err != nil {
-				return err
-			}
+		if a.n == 0 {
+			delete(g.groups, key)
+			continue
 		}
+		if err := g.animals.Add(key, g.packed(a)); err != nil {
+			return err
+		}
+		a.n, a.values, a.caught = 0, a.values[:0], nil
+		g.held += memoryOfColumn * (1 + len(a.columns))
 	}
 	for key, c := range g.caught {
+		if len(c.nights) == 0 {
+			delete(g.caught, key)
+			continue
+		}
 		if err := g.nights.Add(key, string(appendValues(nil, inOrder(c.nights)))); err != nil {
 			return err
 		}
+		c.nights = c.nights[:0]
+		g.held += memoryOfColumn
 	}
-	clear(g.groups)
-	clear(g.caught)
-	g.held = 0
+	if g.held > maxHeld/2 {
+		clear(g.groups)
+		clear(g.caught)
+		g.held = 0
+	}
 	return nil
 }
 
@@ -147,13 +161,16 @@ func (g *Gatherer) put() error {
 func (g *Gatherer) packed(a *animals) string {
 	b := binary.AppendUvarint(nil, uint64(a.n))
 	for column, measurement := range a.columns {
-		b = binary.AppendUvarint(b, uint64(g.numbers[measurement]))
 		g.column = g.column[:0]
 		for i := column; i < len(a.values); i += len(a.columns) {
 			if v := a.values[i]; v != notTaken {
 				g.column = append(g.column, v)
 			}
 		}
+		if len(g.column) == 0 {
+			continue
+		}
+		b = binary.AppendUvarint(b, uint64(g.numbers[measurement]))
 		g.counts = appendCounts(g.counts[:0], g.column)
 		b = appendValues(b, g.counts)
 	}

@@ -92,6 +92,9 @@ func (d *rowDoubts) on(a record.Address) string {
 
 // onReading returns the rule of a doubt on a reading, or "".
 func (d *rowDoubts) onReading(r *record.Reading) string {
+	if len(d.cells) == 0 {
+		return r.Undecided
+	}
 	return cmp.Or(r.Undecided, d.on(r.From()))
 }
 

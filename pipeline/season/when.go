@@ -27,6 +27,22 @@ type day struct {
 
 func (s Settings) dayOf(date string) day { return day{s.seasonOf(date), numberOf(date)} }
 
+// maxDays bounds the dates that are remembered.
+const maxDays = 1 << 14
+
+// dayOf remembers what dates tell: most come again.
+func (g *Gatherer) dayOf(date string) day {
+	d, known := g.days[date]
+	if !known {
+		date = strings.Clone(date)
+		d = g.settings.dayOf(date)
+		if len(g.days) < maxDays {
+			g.days[date] = d
+		}
+	}
+	return d
+}
+
 // numberOf is the number of a day, 0 of what is none.
 func numberOf(date string) value {
 	t, err := time.Parse(time.DateOnly, date)
