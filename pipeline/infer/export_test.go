@@ -17,8 +17,8 @@ func (t *Training) Merge(o Training) {
 // Add takes capture n in if its identification is verified (or trusted), named
 // to the species without qualifier, and not flagged by screening.
 func (t *Training) Add(n int, c *record.Capture, flagged bool, s Settings) {
-	var said clues
-	said.read(c)
+	reader := newReader()
+	said := reader.read(c)
 	k := (&lineages{settings: &s}).make(said.naming)
 	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, &said.taken))
 	t.add(n, e, teaches)

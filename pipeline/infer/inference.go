@@ -101,7 +101,7 @@ func (x *Inference) Add(captures []*record.Capture, flagged func(i int) bool) In
 	_ = parallel.InOrder(numbers(len(captures)), func(part []int) *worker {
 		l, ok := x.idle.Get().(*worker)
 		if !ok {
-			l = &worker{Inference: x}
+			l = &worker{Inference: x, reader: newReader()}
 		}
 		clear(l.sights)
 		l.sights = slices.Grow(l.sights[:0], len(part))[:len(part)]

@@ -49,12 +49,12 @@ func (x *Inference) weighSexes(captures []*record.Capture, first int) {
 	if !x.overlapping {
 		return
 	}
+	reader := newReader()
 	for i, c := range captures {
 		if x.kept.doubt(first+i) == flaggedDoubt {
 			continue
 		}
-		var said clues
-		said.read(c)
+		said := reader.read(c)
 		x.overlaps.weigh(c, &said, x.lineages.of(&said), &x.settings, &x.compared)
 	}
 }
@@ -65,11 +65,11 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 	out := make([]*Placement, 0, len(captures))
 	_ = parallel.InOrder(numbers(len(captures)), func(part []int) []*Placement {
 		placed := make([]*Placement, len(part))
-		var said clues
+		reader := newReader()
 		var buf [16]shapely
 		for i, at := range part {
 			c := captures[at]
-			said.read(c)
+			said := reader.read(c)
 			k := x.lineages.of(&said)
 			m := x.byStage[k.stage]
 			if m == nil || m.Missing != "" {

@@ -1,10 +1,12 @@
 package infer
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/succession"
 )
 
 // clues are the texts of a capture that this stage goes by, and what was measured.
@@ -28,43 +30,28 @@ type naming struct {
 	name, genus, epithet, qualifier, family, order, class, lifeStage string
 }
 
-func (s *clues) read(c *record.Capture) {
-	*s = clues{taken: takenOf(c)}
-	for i := len(c.Values) - 1; i >= 0; i-- { // the first of a term counts
-		v := &c.Values[i]
-		switch v.Term {
-		case "scientificName":
-			s.name = v.Text
-		case "genus":
-			s.genus = v.Text
-		case "specificEpithet":
-			s.epithet = v.Text
-		case "identificationQualifier":
-			s.qualifier = v.Text
-		case "family":
-			s.family = v.Text
-		case "order":
-			s.order = v.Text
-		case "class":
-			s.class = v.Text
-		case "lifeStage":
-			s.lifeStage = v.Text
-		case "sex":
-			s.sex = v.Text
-		case "identificationVerificationStatus":
-			s.verification = v.Text
-		case "reproductiveCondition":
-			s.notes[0] = v
-		case "occurrenceRemarks":
-			s.notes[1] = v
-		case "organismRemarks":
-			s.notes[2] = v
-		case "fieldNotes":
-			s.notes[3] = v
-		case "vitality":
-			s.vitality = v.Text
+// clueIndex is the place of a term among the texts and notes of read, -1 for none.
+var clueIndex = record.NewNames(append([]string{"scientificName", "genus", "specificEpithet", "identificationQualifier", "family", "order", "class", "lifeStage",
+	"sex", "identificationVerificationStatus", "vitality"}, usualTerms[:]...)).Place
+
+// reader reads clues, of one capture after another.
+type reader struct{ terms succession.Terms }
+
+func newReader() reader { return reader{succession.By(clueIndex)} }
+
+func (r *reader) read(c *record.Capture) (s clues) {
+	s.taken = takenOf(c)
+	texts := [...]*string{&s.name, &s.genus, &s.epithet, &s.qualifier, &s.family, &s.order, &s.class, &s.lifeStage, &s.sex, &s.verification, &s.vitality}
+	for i, at := range slices.Backward(r.terms.Of(c)) { // the first of a term counts
+		switch v := &c.Values[i]; {
+		case at < 0:
+		case at < len(texts):
+			*texts[at] = v.Text
+		default:
+			s.notes[at-len(texts)] = v
 		}
 	}
+	return s
 }
 
 // lineage is what follows from the naming alone.

@@ -281,9 +281,9 @@ func (x *Inference) Receive(lines, standing []byte) error {
 // goroutines may call it.
 func (x *Inference) Fills(captures []*record.Capture) map[int]record.Value {
 	var out map[int]record.Value
+	reader := newReader()
 	for i, c := range captures {
-		var said clues
-		said.read(c)
+		said := reader.read(c)
 		s := sight{lineage: x.lineages.of(&said)}
 		if x.seeSex(&s, c, &said); s.fill == nil {
 			continue

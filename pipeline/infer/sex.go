@@ -52,8 +52,8 @@ type Evidence struct {
 // that disagrees, signs that contradict each other, and an empty sex for which
 // there is an indication. The capture is not changed.
 func Sex(c *record.Capture, rules []SexRule, s Settings) (Indication, []record.Finding) {
-	var said clues
-	said.read(c)
+	reader := newReader()
+	said := reader.read(c)
 	all := lineages{settings: &s, rules: prepared(rules)}
 	return indicate(c, &said, all.make(said.naming), &s)
 }

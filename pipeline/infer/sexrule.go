@@ -42,6 +42,7 @@ func Rules() []SexRule { return schemas.Must(mappings.Table[SexRule]("dimorphism
 type sexRule struct {
 	*SexRule
 	wordings [][]string
+	where    []string // terms; all notes where there are none
 }
 
 func prepared(rules []SexRule) []sexRule {
@@ -50,6 +51,9 @@ func prepared(rules []SexRule) []sexRule {
 		out[i].SexRule = &rules[i]
 		if rules[i].Sign != "" {
 			out[i].wordings = wordingsOf(rules[i].Sign)
+		}
+		if rules[i].Where != "" {
+			out[i].where = strings.Split(rules[i].Where, "|")
 		}
 	}
 	return out

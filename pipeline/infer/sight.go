@@ -28,6 +28,7 @@ type sight struct {
 // not ask for the names that it has met.
 type worker struct {
 	*Inference
+	reader reader
 	sights []sight // of the captures that were looked at last
 	shapes []shapely
 	met    []numbered
@@ -35,8 +36,7 @@ type worker struct {
 
 // see looks at one capture.
 func (l *worker) see(s *sight, c *record.Capture, flagged bool) {
-	var said clues
-	said.read(c)
+	said := l.reader.read(c)
 	s.lineage = l.lineages.of(&said)
 	s.sex = said.sex
 	l.seeSex(s, c, &said)

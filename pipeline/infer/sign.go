@@ -39,8 +39,8 @@ func (n *note) address(c *record.Capture) record.Address {
 }
 
 // usualTerms are the terms in which signs are looked for, beside the cells
-// that no heading matched and what was written beside the values. Spoken.read
-// knows them by these places.
+// that no heading matched and what was written beside the values. Clues
+// have them at these places.
 var usualTerms = [...]string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
 
 // eachNote returns the texts of a capture in which the sign of the rule is looked
@@ -49,12 +49,12 @@ func (r *sexRule) eachNote(c *record.Capture, said *clues, take func(*note) bool
 	ofTerm := func(term string, v *record.Value) bool {
 		return v == nil || v.Text == "" || take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)})
 	}
-	if r.Where != "" {
-		for term := range strings.SplitSeq(r.Where, "|") {
-			if !ofTerm(term, said.value(c, term)) {
-				return
-			}
+	for _, term := range r.where {
+		if !ofTerm(term, said.value(c, term)) {
+			return
 		}
+	}
+	if len(r.where) > 0 {
 		return
 	}
 	for i, v := range said.notes {

@@ -34,7 +34,7 @@ func groupOf(t *stated, d *rowDoubts, on day) (g group, rule string) {
 		if v == nil {
 			return notStated
 		}
-		if rule = cmp.Or(rule, v.Undecided, d.on(v.From())); v.Wrong {
+		if rule = cmp.Or(rule, d.onValue(v)); v.Wrong {
 			rule = cmp.Or(rule, "date-outside-survey")
 		}
 		return cmp.Or(v.Text, notStated)

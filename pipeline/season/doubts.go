@@ -1,10 +1,6 @@
 package season
 
-import (
-	"cmp"
-
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // Doubts are the cells that findings at warning or above are on. Those of
 // several may be asked together: a part's own beside the survey's.
@@ -92,10 +88,18 @@ func (d *rowDoubts) on(a record.Address) string {
 
 // onReading returns the rule of a doubt on a reading, or "".
 func (d *rowDoubts) onReading(r *record.Reading) string {
-	if len(d.cells) == 0 {
+	if r.Undecided != "" || len(d.cells) == 0 {
 		return r.Undecided
 	}
-	return cmp.Or(r.Undecided, d.on(r.From()))
+	return d.on(r.From())
+}
+
+// onValue returns the rule of a doubt on a value, or "".
+func (d *rowDoubts) onValue(v *record.Value) string {
+	if v.Undecided != "" || len(d.cells) == 0 {
+		return v.Undecided
+	}
+	return d.on(v.From())
 }
 
 func (d *rowDoubts) at(column int) string {

@@ -17,7 +17,6 @@ import (
 type Gatherer struct {
 	settings Settings
 	terms    succession.Terms // by their places in what is stated
-	days     map[string]day   // by date, of many
 
 	groups  map[string]*animals // in memory, by species, sex, stage, season and site
 	caught  map[string]*caught  // in memory, by season, site, mark of what follows, effort or species
@@ -46,7 +45,7 @@ type omitted struct{ what, why string }
 // Begin begins to gather. Files are made in the folder, in the system's if it is
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gatherer {
-	return &Gatherer{settings: s, terms: succession.By(termIndex), days: map[string]day{}, groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
+	return &Gatherer{settings: s, terms: succession.By(termIndex), groups: map[string]*animals{}, caught: map[string]*caught{}, animals: store.NewSorted(folder), nights: store.NewSorted(folder), lives: store.NewSorted(folder),
 		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, numbers: map[string]int{}, grown: map[string]bool{}}
 }
 
@@ -90,7 +89,7 @@ func (g *Gatherer) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
 	t := g.statedBy(c)
-	on := g.dayOf(t.text(statedDate))
+	on := g.settings.dayOf(t.text(statedDate))
 	by, rule := groupOf(&t, &d, on)
 	if rule != "" {
 		g.left[omitted{"capture", strings.Clone(rule)}]++

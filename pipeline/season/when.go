@@ -25,31 +25,35 @@ type day struct {
 	number value // year, month and day as one number; 0 where the date is no single day
 }
 
-func (s Settings) dayOf(date string) day { return day{s.seasonOf(date), numberOf(date)} }
-
-// maxDays bounds the dates that are remembered.
-const maxDays = 1 << 14
-
-// dayOf remembers what dates tell: most come again.
-func (g *Gatherer) dayOf(date string) day {
-	d, known := g.days[date]
-	if !known {
-		date = strings.Clone(date)
-		d = g.settings.dayOf(date)
-		if len(g.days) < maxDays {
-			g.days[date] = d
-		}
+func (s Settings) dayOf(date string) day {
+	n := numberOf(date)
+	if n > 0 && s.Starts == 1 {
+		return day{date[:4], n}
 	}
-	return d
+	return day{s.seasonOf(date), n}
 }
 
 // numberOf is the number of a day, 0 of what is none.
-func numberOf(date string) value {
-	t, err := time.Parse(time.DateOnly, date)
-	if err != nil {
+func numberOf(date string) (n value) {
+	if len(date) != len(time.DateOnly) {
 		return 0
 	}
-	return value(t.Year()*10000 + int(t.Month())*100 + t.Day())
+	for i := range len(date) {
+		switch c, dash := date[i], time.DateOnly[i] == '-'; {
+		case dash && c == '-':
+		case dash || c < '0' || c > '9':
+			return 0
+		default:
+			n = 10*n + value(c-'0')
+		}
+	}
+	if month, day := n/100%100, n%100; 1 <= month && month <= 12 && 1 <= day && day <= 28 {
+		return n // as most are
+	}
+	if _, err := time.Parse(time.DateOnly, date); err != nil {
+		return 0
+	}
+	return n
 }
 
 // date writes the number of a day as a date.
