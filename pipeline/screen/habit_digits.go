@@ -71,8 +71,11 @@ func (h *digitHabit) add(r *record.Reading) {
 
 // counts are those of the readings with so many decimals.
 func (h *digitHabit) counts(decimals int) *digitCount {
-	at, ok := slices.BinarySearchFunc(h.Digits, decimals, func(c digitCount, d int) int { return c.Decimals - d })
-	if !ok {
+	at := 0
+	for at < len(h.Digits) && h.Digits[at].Decimals < decimals {
+		at++
+	}
+	if at == len(h.Digits) || h.Digits[at].Decimals > decimals {
 		h.Digits = slices.Insert(h.Digits, at, digitCount{Decimals: decimals})
 	}
 	return &h.Digits[at]

@@ -62,6 +62,7 @@ func (j *judgement) withMass(net float64) *row {
 	at, _ := slices.BinarySearchFunc(with.cells, bodyMass, func(c cell, m string) int { return cmp.Compare(c.measurement, m) })
 	with.cells = slices.Insert(slices.Clone(with.cells), at, cell{measurement: bodyMass, kind: mass, readings: []*record.Reading{&r}})
 	with.cells[at].settle()
+	j.f.takings.number(&with)
 	return &with
 }
 

@@ -28,6 +28,7 @@ type fitted struct {
 	errors     map[string]*observerErrors // by measurement
 	lengths    []string                   // that any model knows, by name
 	masses     []string
+	known      []int // places of these, lengths first, by number of the measurement; -1 for others
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -44,6 +45,7 @@ type model struct {
 	captures int
 	names    []string       // names[0] is the size measurement; the others ascending
 	index    map[string]int // of names
+	numbered []int          // the same by number of the measurement; -1 where it is none of them
 	lines    []line         // lines[0] is not used
 	relation [][]float64    // correlation of the residuals, by index
 	related  string         // where relation came from
@@ -179,13 +181,22 @@ func fitSurvey(s *Summary) *fitted {
 	steady(shapes, s.settings)
 	relate(shapes)
 	f.learnErrors(s, shapes)
-	f.common = sync.OnceValue(func() *model { return fitCommon(s, names) })
+	f.common = sync.OnceValue(func() *model {
+		m := fitCommon(s, names)
+		if m != nil {
+			m.numbered = f.numbered(m.names)
+		}
+		return m
+	})
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
 	f.learnTakings(s)
 	f.tares, f.forEachNet = s.tares.usual(s.settings), s.weighedForEachNet()
 	f.name(s)
+	for _, m := range f.models {
+		m.numbered = f.numbered(m.names)
+	}
 	return f
 }
 
@@ -204,6 +215,16 @@ func (f *fitted) name(s *Summary) {
 			f.masses = append(f.masses, name)
 		}
 	}
+	f.known = f.numbered(slices.Concat(f.lengths, f.masses))
+}
+
+// numbered returns the places of measurements by their numbers, -1 for others.
+func (f *fitted) numbered(names []string) []int {
+	places := []int{-1}
+	for _, name := range f.takings.names {
+		places = append(places, slices.Index(names, name))
+	}
+	return places
 }
 
 // prepare works out what the models expect of every group.

@@ -118,7 +118,7 @@ func (f *fitted) rise(ra, rb *row, measurement string) float64 {
 	if m == nil || ra.taxon != rb.taxon {
 		return 0
 	}
-	from, to, at := ra.find(m.names[0]), rb.find(m.names[0]), m.indexOf(measurement, 1)
+	from, to, at := ra.find(m.names[0]), rb.find(m.names[0]), slices.Index(m.names, measurement)
 	if from == nil || to == nil || at < 1 {
 		return 0
 	}

@@ -49,6 +49,7 @@ var sizes = map[string]float64{
 // more than once, value is the median.
 type cell struct {
 	measurement string
+	number      int // of the measurement in the fit that the row is resolved by, from 1; 0 where that does not know it
 	kind        dimension
 	value       float64
 	log         float64
@@ -112,13 +113,14 @@ type rowBuilder struct {
 	readings []*record.Reading
 	series   []*record.Series // of the readings of the last capture
 	order    []int            // of those of the body, by name of measurement
+	aged     bool             // the age is among them
 }
 
 func (m *rowBuilder) reset() {
 	clear(m.cells)
 	clear(m.readings)
 	clear(m.series)
-	m.cells, m.readings, m.series, m.order = m.cells[:0], m.readings[:0], m.series[:0], m.order[:0]
+	m.cells, m.readings, m.series, m.order, m.aged = m.cells[:0], m.readings[:0], m.series[:0], m.order[:0], false
 }
 
 // take returns memory for n more of something, in one piece that does not move.
@@ -142,12 +144,13 @@ func rowOf(c *record.Capture) *row {
 // the animal is not known.
 func (m *rowBuilder) row(c *record.Capture) row {
 	r := row{capture: c}
-	if several := r.name(); several {
+	order := m.orderOf(c)
+	if several := r.name(m.aged); several {
 		return r
 	}
 	readings := take(&m.readings, len(c.Readings))[:0]
 	names := 0
-	for _, i := range m.orderOf(c) {
+	for _, i := range order {
 		reading := &c.Readings[i]
 		if !reading.Usable() || !(reading.Number > 0) || math.IsInf(reading.Number, 0) || reading.Measurement == grossMass && c.Reading(bodyMass) != nil {
 			continue
@@ -186,9 +189,10 @@ func (m *rowBuilder) orderOf(c *record.Capture) []int {
 	if same {
 		return m.order
 	}
-	m.series, m.order = m.series[:0], m.order[:0]
+	m.series, m.order, m.aged = m.series[:0], m.order[:0], false
 	for i := range c.Readings {
 		s := c.Readings[i].Series
+		m.aged = m.aged || s.Measurement == "age"
 		m.series = append(m.series, s)
 		if dimensionOf(s.Unit) != neither && s.Measurement != bagMass && vocabulary.OfBody(s.Measurement) {
 			m.order = append(m.order, i)
@@ -199,8 +203,8 @@ func (m *rowBuilder) orderOf(c *record.Capture) []int {
 }
 
 // name takes over taxon, stage, sex, observer and day of a capture, the first value of
-// each, and reports whether it stands for several animals.
-func (r *row) name() (several bool) {
+// each, and reports whether it stands for several animals. Aged: it may have an age.
+func (r *row) name(aged bool) (several bool) {
 	const taxon, stage, sex, observer, day, count = 1, 2, 4, 8, 16, 32
 	seen := 0
 	first := func(which int) bool {
@@ -240,8 +244,10 @@ func (r *row) name() (several bool) {
 		r.taxon = r.capture.Kind()
 	}
 	r.species = r.taxon
-	if age := r.capture.Reading("age"); age != nil && age.Number > 0 && age.Number < 1 {
-		r.taxon = strings.TrimPrefix(fmt.Sprintf("%s, %.0f days old", r.species, age.Number*daysOfYear), ", ")
+	if aged {
+		if age := r.capture.Reading("age"); age != nil && age.Number > 0 && age.Number < 1 {
+			r.taxon = strings.TrimPrefix(fmt.Sprintf("%s, %.0f days old", r.species, age.Number*daysOfYear), ", ")
+		}
 	}
 	r.hand = hash(r.observer)
 	return several

@@ -10,6 +10,7 @@ import (
 type shiftGrid struct {
 	from    int      // the first row
 	names   []string // of the columns
+	known   []int    // places of these by number of the measurement
 	lengths int      // which come first
 	prior   float64
 	sights  []*sight // nil where a row shows nothing
@@ -27,8 +28,8 @@ type shiftRun struct {
 
 // shiftGrid lays a table out. A cell that was not taken is NaN.
 func (j *search) shiftGrid(table span) *shiftGrid {
-	n, rows := len(j.known), table.to-table.from
-	g := &shiftGrid{from: table.from, names: j.known, lengths: len(j.f.lengths), prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, rows),
+	n, rows := len(j.names), table.to-table.from
+	g := &shiftGrid{from: table.from, names: j.names, known: j.f.known, lengths: len(j.f.lengths), prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, rows),
 		logs: make([]float64, n*rows), places: make([]int16, n*rows)}
 	eachAtOnce(rows, func(k int) {
 		if s := &j.sights[g.from+k]; s.view != nil && len(s.view.cells) > 1 {
@@ -49,16 +50,14 @@ func (g *shiftGrid) layRow(r *row, k int) {
 	if s := g.sights[k]; s != nil {
 		seen = s.view.cells
 	}
-	c := 0
 	for at := range r.cells {
 		cell := &r.cells[at]
 		place := -1
 		if len(seen) > 0 && seen[0] == cell {
 			place, seen = len(g.sights[k].view.cells)-len(seen), seen[1:]
 		}
-		c = g.column(cell.measurement, c)
-		if c == n {
-			c = 0
+		c := g.known[cell.number]
+		if c < 0 {
 			continue
 		}
 		if cell.mayHaveShifted() {
@@ -68,22 +67,6 @@ func (g *shiftGrid) layRow(r *row, k int) {
 			places[c] = int16(place)
 		}
 	}
-}
-
-// column finds a name, likely from near on; the number of names if there is no
-// such.
-func (g *shiftGrid) column(name string, near int) int {
-	for c := near; c < len(g.names); c++ {
-		if g.names[c] == name {
-			return c
-		}
-	}
-	for c := range near {
-		if g.names[c] == name {
-			return c
-		}
-	}
-	return len(g.names)
 }
 
 // kadane finds the run of rows with the largest sum of gains, less the prior,

@@ -17,7 +17,7 @@ type search struct {
 	sum         *Summary
 	rows        []*row
 	sights      []sight
-	known       []string // lengths and masses
+	names       []string // of lengths and masses
 	corrections []correction
 	explained   *cellSet
 	findings    []record.Finding
@@ -42,7 +42,7 @@ func newSearch(k knowledge, rows []*row, own span, buffers *buffers) *search {
 
 // viewAll views all rows by what is known of the survey.
 func (j *search) viewAll(k knowledge, buffers *buffers) {
-	j.f, j.sum, j.known = k.f, k.sum, slices.Concat(k.f.lengths, k.f.masses)
+	j.f, j.sum, j.names = k.f, k.sum, slices.Concat(k.f.lengths, k.f.masses)
 	eachRange(len(j.rows), func(from, to int) {
 		buf := buffers.of(from).viewsFor(j.rows[from:to])
 		for i := from; i < to; i++ {
@@ -107,14 +107,14 @@ func (j *search) contributionOf(i int, to *contribution) {
 // placesIn returns the place of each measurement in a view, -1 where it was not
 // taken, or is corrected already.
 func (j *search) placesIn(s *sight, places []int16) []int16 {
-	for range j.known {
+	for range j.names {
 		places = append(places, -1)
 	}
 	if s.view == nil {
 		return places
 	}
 	for i, c := range s.view.cells {
-		if at := slices.Index(j.known, c.measurement); at >= 0 && !s.taken[c.measurement] {
+		if at := j.f.known[c.number]; at >= 0 && !s.taken[c.measurement] {
 			places[at] = int16(i)
 		}
 	}

@@ -166,7 +166,8 @@ func observerNamed(name string) uint64 {
 // resolve widens the resolution of every cell of a row by the steps that its observer
 // reads to and by how well a live animal can be measured, and notes the bias.
 func (f *fitted) resolve(r *row) {
-	own, near := f.takings.by(r.hand), 0
+	own := f.takings.by(r.hand)
+	f.takings.number(r)
 	m := f.models[r.taxon]
 	if m == nil {
 		m = f.common()
@@ -183,9 +184,8 @@ func (f *fitted) resolve(r *row) {
 			value = max(value, smallest*typical[i])
 		}
 		t := &taking{}
-		if at := f.takings.place(c.measurement, near); at >= 0 {
-			near = at
-			if t = &own[at]; first.Observer != "" {
+		if c.number > 0 {
+			if t = &own[c.number-1]; first.Observer != "" {
 				t = f.takingOf(first, r.hand)
 			}
 		}
@@ -205,12 +205,11 @@ const smallest = 0.3
 // typicalOf appends the middle value of each cell's measurement, 0 where the model
 // does not know it.
 func (m *model) typicalOf(r *row, to []float64) []float64 {
-	near := 1
 	for i := range r.cells {
 		middle := 0.0
 		if m != nil {
-			if at := m.indexOf(r.cells[i].measurement, near); at >= 0 {
-				near, middle = max(near, at), m.typical[at]
+			if at := m.numbered[r.cells[i].number]; at >= 0 {
+				middle = m.typical[at]
 			}
 		}
 		to = append(to, middle)

@@ -68,7 +68,9 @@ func TestCoarseMassesOfSmallAnimals(t *testing.T) {
 	addReading(c, bodyLength, "29", "mm", 13)
 	addReading(c, bodyMass, "0.1", "g", 14)
 	r := rowOf(c)
-	f := &fitted{settings: Defaults(), models: map[string]*model{"Lithobates pipiens": {names: []string{bodyLength, bodyMass}, typical: []float64{90, 3}}}}
+	m := &model{names: []string{bodyLength, bodyMass}, typical: []float64{90, 3}}
+	f := &fitted{settings: Defaults(), models: map[string]*model{"Lithobates pipiens": m}, takings: takings{names: []string{bodyMass, bodyLength}, anyone: make([]taking, 2)}}
+	m.numbered = f.numbered(m.names)
 	f.resolve(r)
 	if got := r.find(bodyMass).resolution; got < 0.25 {
 		t.Errorf("resolution %.3f of a mass of 0.1 g", got)

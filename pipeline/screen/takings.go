@@ -58,6 +58,20 @@ func (t *takings) by(observer uint64) []taking {
 	return t.anyone
 }
 
+// number gives the cells of a row the numbers of their measurements.
+func (t *takings) number(r *row) {
+	near := 0
+	for i := range r.cells {
+		c := &r.cells[i]
+		if at := t.place(c.measurement, near); at >= 0 {
+			near = at
+			c.number = at + 1
+		} else {
+			c.number = 0
+		}
+	}
+}
+
 // place returns the place of a measurement from one on, -1 where nobody took it.
 func (t *takings) place(measurement string, from int) int {
 	for i := from; i < len(t.names); i++ {

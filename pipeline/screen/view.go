@@ -66,14 +66,12 @@ func (f *fitted) viewBy(m *model, buf *viewBuffers, r *row, skip []*cell) *view 
 	*v = view{model: m, row: r, nu: f.settings.TailFreedom}
 	most := min(len(r.cells), maxDims)
 	cells, index := take(&buf.cells, most)[:0], take(&buf.index, most)[:0]
-	near := 1
 	for i := range r.cells {
 		c := &r.cells[i]
-		at := m.indexOf(c.measurement, near)
+		at := m.numbered[c.number]
 		if at < 0 || len(cells) == most || slices.Contains(skip, c) {
 			continue
 		}
-		near = max(near, at)
 		cells, index = append(cells, c), append(index, at)
 	}
 	v.cells, v.index = cells, index
@@ -107,21 +105,6 @@ func (v *view) seeAs(sex int) {
 		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.branch.means[sex][j]
 	}
 	v.settle()
-}
-
-// indexOf returns the place of a measurement in a model, -1 if it has none. Names
-// but for the first ascend, so that it is likely found from near on.
-func (m *model) indexOf(measurement string, near int) int {
-	if m.names[0] == measurement {
-		return 0
-	}
-	for near < len(m.names) && m.names[near] < measurement {
-		near++
-	}
-	if near < len(m.names) && m.names[near] == measurement {
-		return near
-	}
-	return -1
 }
 
 // expect computes mean and inverse covariance.
