@@ -5,14 +5,15 @@ import (
 	"math"
 	"slices"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
 )
 
 // hypothesis is one account of a strange capture.
 type hypothesis struct {
 	slip      slip
-	cells     []int // of the view, those that are wrong by it
-	change    change
+	cells     []int   // of the view, those that are wrong by it
+	change    *change // nil where nothing is rewritten by it
 	square    float64 // squared distance of the capture afterwards
 	score     float64 // log of prior times likelihood
 	posterior float64
@@ -104,7 +105,15 @@ func together(list []hypothesis) []hypothesis {
 
 // sameAs reports whether two accounts are of the same slip.
 func (h *hypothesis) sameAs(o *hypothesis) bool {
-	return o.slip == h.slip && o.change.value == h.change.value && o.change.reading == h.change.reading && slices.Equal(o.cells, h.cells)
+	return o.slip == h.slip && o.rewrites() == h.rewrites() && (h.change == nil || o.change.value == h.change.value) && slices.Equal(o.cells, h.cells)
+}
+
+// rewrites is the cell of the sheet that would be rewritten, nil for none.
+func (h *hypothesis) rewrites() *record.Reading {
+	if h.change == nil {
+		return nil
+	}
+	return h.change.reading
 }
 
 // weight returns the log of the sum over all accounts of a view. Buf may be
@@ -120,6 +129,7 @@ func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) fl
 	}
 	clear(buf.accounts)
 	clear(buf.changes)
+	buf.changes = buf.changes[:0]
 	return top + math.Log(sum)
 }
 
@@ -206,16 +216,17 @@ const (
 // that leave a value within a range.
 func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, within between) []hypothesis {
 	c, off, tolerance := v.cells[i], v.alone(i), v.tolerance(i)
-	buf.changes = f.changesIn(buf.changes, v.row, c, decimals, within)
+	all := f.changesIn(buf.changes[len(buf.changes):], v.row, c, decimals, within)
+	buf.changes = append(buf.changes, all...)
 	prior, log := 0.0, 0.0 // of the change before, and its log
-	for at := range buf.changes {
-		ch := &buf.changes[at]
+	for at := range all {
+		ch := &all[at]
 		if ch.prior != prior {
 			prior, log = ch.prior, math.Log(ch.prior)
 		}
 		shift := math.Log(ch.value) - c.log
 		square := v.moved(i, shift)
-		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], change: *ch, square: square, score: log + v.likelihood(square, len(v.cells)),
+		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], change: ch, square: square, score: log + v.likelihood(square, len(v.cells)),
 			back: f.isBack(square, len(v.cells), off+shift/tolerance)}
 		if ch.slip == tareLeftIn {
 			h.score += math.Log(f.share.times(v.bagGain(i, ch.value)))

@@ -137,7 +137,7 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 			if len(c.readings) == 1 && len(exchanged.readings) == 1 {
 				exchange(out, r, other)
 			}
-		case best.change.reading != nil:
+		case best.rewrites() != nil:
 			if at := best.change.reading; at != r && d.rewrites(at) > 0.5*d.share {
 				out.Also, r = nil, at
 			}
@@ -160,7 +160,7 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 // sheet is rewritten.
 func (d *verdict) rewrites(r *record.Reading) (share float64) {
 	for i := range d.accounts {
-		if d.accounts[i].change.reading == r {
+		if d.accounts[i].rewrites() == r {
 			share += d.accounts[i].posterior
 		}
 	}
@@ -235,7 +235,7 @@ func (f *fitted) story(h hypothesis, v *view) string {
 	if len(h.cells) > 0 {
 		kind = v.cells[h.cells[0]].kind
 	}
-	if w == nil || h.change.reading == nil {
+	if w == nil || h.change == nil {
 		return storyOf(h.slip, kind)
 	}
 	switch h.change.reading {

@@ -171,7 +171,7 @@ func (j *judgement) intoLimits(out *record.Finding, c *cell, l *Limit) {
 		if !l.within(ch.value) || !j.fits(c, ch.value) {
 			continue
 		}
-		h := hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + within}
+		h := hypothesis{slip: ch.slip, change: &ch, score: math.Log(ch.prior) + within}
 		if at >= 0 {
 			h.score = math.Log(ch.prior) + normal(v.alone(at)+(math.Log(ch.value)-c.log)/v.tolerance(at), 1) - math.Log(v.tolerance(at))
 		}

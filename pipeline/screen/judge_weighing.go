@@ -30,7 +30,7 @@ func (j *judgement) impossibleWeighing() {
 			return
 		}
 		if suspect, _ := v.strange(&j.f.cuts); !suspect {
-			back = append(back, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + v.likelihood(v.square, len(v.cells))})
+			back = append(back, hypothesis{slip: ch.slip, change: &ch, score: math.Log(ch.prior) + v.likelihood(v.square, len(v.cells))})
 			if sight == nil || back[len(back)-1].score > back[0].score {
 				sight = v
 			}
@@ -72,7 +72,7 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 		if h.slip == copiedAcross {
 			copied = h.posterior
 		}
-		return h.change.reading == nil
+		return h.change == nil
 	})
 	best := back[0].change
 	suggestion := ""

@@ -29,7 +29,7 @@ func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, v
 	shown := 0
 	for i := range list {
 		h := &list[i]
-		if h.change.reading == nil {
+		if h.change == nil {
 			continue
 		}
 		if shown == shownAccounts || shown > 0 && h.posterior < 0.02 {

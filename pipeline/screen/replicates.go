@@ -170,7 +170,7 @@ func (j *judgement) backTo(c *cell, r, other *record.Reading, a agreement) []hyp
 		fixed := *r
 		fixed.Number = ch.value
 		if d, limit := a.logRatio(&fixed, other); d <= limit {
-			list = append(list, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + normal(d, limit/a.cut)})
+			list = append(list, hypothesis{slip: ch.slip, change: &ch, score: math.Log(ch.prior) + normal(d, limit/a.cut)})
 		}
 	}
 	return list

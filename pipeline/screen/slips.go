@@ -109,9 +109,8 @@ func (f *fitted) changes(r *row, c *cell, decimals int) []change {
 	return f.changesIn(nil, r, c, decimals, anywhere)
 }
 
-// changesIn is changes in memory that may be used again.
+// changesIn is changes in memory that is there.
 func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int, within between) []change {
-	list = list[:0]
 	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
 		list = f.weighingChanges(list, w, sessionMark(r.capture.Session), r.hand, within)
 	} else {

@@ -97,7 +97,7 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	list := []hypothesis{{slip: unexplained, score: odds.anywhere()}, {slip: sizeUnusual, score: math.Log(odds.Size) + normal(c.log-o.centre, anySize)}}
 	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
 		if off := math.Log(ch.value) - o.centre; math.Abs(off) <= 0.5 {
-			list = append(list, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + normal(off, scale)})
+			list = append(list, hypothesis{slip: ch.slip, change: &ch, score: math.Log(ch.prior) + normal(off, scale)})
 			if gross[ch.slip] {
 				out.Level = record.Warning
 			}
