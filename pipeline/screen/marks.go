@@ -61,7 +61,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 		if cell := &r.cells[i]; cell.kind == length && b[count] < 255 {
 			b[count]++
 			b = binary.LittleEndian.AppendUint32(b, m.numberOf(cell.measurement))
-			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(cell.log))
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(math.Log(cell.value)))
 			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(cell.resolution)))
 		}
 	}

@@ -172,7 +172,7 @@ func (m *rowBuilder) row(c *record.Capture) row {
 		own := &r.cells[i] // zero, as reset leaves it
 		own.measurement, own.kind, own.readings = readings[0].Measurement, dimensionOf(readings[0].Unit), readings[:k:k]
 		own.ownRow = k == 1 && int(readings[0].Row) == c.Row
-		own.settle()
+		own.choose()
 		readings = readings[k:]
 	}
 	return r
@@ -268,8 +268,14 @@ func sexKnown(text string) string {
 	return text
 }
 
-// settle computes the middle value and its resolution.
+// settle computes the middle value, its log and its resolution.
 func (c *cell) settle() {
+	c.choose()
+	c.log = math.Log(c.value)
+}
+
+// choose is settle without the log, which resolve adds: a summary needs few of them.
+func (c *cell) choose() {
 	if len(c.readings) == 1 {
 		c.set(c.first().Number, readable(c.first()))
 		return
@@ -289,8 +295,7 @@ func (c *cell) settle() {
 }
 
 func (c *cell) set(value, u float64) {
-	c.value, c.log = value, math.Log(value)
-	c.digits = u / value
+	c.value, c.digits = value, u/value
 	c.resolution = c.digits
 }
 

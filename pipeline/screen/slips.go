@@ -253,16 +253,19 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session, obs
 	before := len(list)
 	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals, between{gross.Number - within.high, gross.Number - within.low})
 	f.coarsen(list[before:], observer)
-	octave, usual := noOctave, f.tares.of(session, 0)
+	octaves, bags := make([]int, 0, 8), make([]float64, 0, 8) // that are usual for animals of these
 	for i := range list {
 		c, bag := &list[i], tare
 		if i >= before {
 			bag, c.value = c.value, gross.Number-c.value
 		}
-		if o := octaveOf(c.value); o != octave {
-			octave, usual = o, f.tares.of(session, c.value)
+		octave := octaveOf(c.value)
+		at := slices.Index(octaves, octave)
+		if at < 0 {
+			at = len(octaves)
+			octaves, bags = append(octaves, octave), append(bags, f.tares.inOctave(session, octave))
 		}
-		c.prior *= asBag(bag, usual)
+		c.prior *= asBag(bag, bags[at])
 	}
 	hand := writtenOf(gross)
 	odds := f.settings.Odds

@@ -163,8 +163,9 @@ func observerNamed(name string) uint64 {
 	return hash(name)
 }
 
-// resolve widens the resolution of every cell of a row by the steps that its observer
-// reads to and by how well a live animal can be measured, and notes the bias.
+// resolve takes the logs of the cells of a row, widens the resolution of each by the
+// steps that its observer reads to and by how well a live animal can be measured, and
+// notes the bias.
 func (f *fitted) resolve(r *row) {
 	own := f.takings.by(r.hand)
 	f.takings.number(r)
@@ -177,6 +178,7 @@ func (f *fitted) resolve(r *row) {
 	massive := minMass(r, typical)
 	for i := range r.cells {
 		c := &r.cells[i]
+		c.log = math.Log(c.value)
 		first, value := c.first(), c.value
 		if c.kind == mass {
 			value = max(value, massive*typical[i])

@@ -97,7 +97,7 @@ func (s *Summary) addCells(t *taxonSummary, r *row) {
 	if id := hashOf(r); id <= t.beyond {
 		o := observation{hash: id, observer: observerNamed(r.observer), stage: g.stage, sex: g.sex, names: g.namesOf(r.cells), logs: make([]float64, len(r.cells))}
 		for i := range r.cells {
-			o.logs[i] = r.cells[i].log
+			o.logs[i] = math.Log(r.cells[i].value)
 		}
 		t.keep(s.settings.MaxRows, o)
 	}

@@ -78,7 +78,10 @@ func sortedPairs(x, y []float64) (order []int, xs, ys []float64) {
 		order[i] = i
 	}
 	slices.SortFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(x[a], x[b]), cmp.Compare(y[a], y[b]))
+		if x[a] != x[b] {
+			return cmp.Compare(x[a], x[b])
+		}
+		return cmp.Compare(y[a], y[b])
 	})
 	return order, pick(x, order), pick(y, order)
 }
