@@ -3,6 +3,8 @@ package infer
 import (
 	"cmp"
 	"slices"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // most is how many animals a line of condition, or a taxon of one life stage in
@@ -51,7 +53,7 @@ func (ch *choice[T]) trim(most int) {
 	ch.full, ch.bar = true, ranks[most-1]
 	ch.items = slices.DeleteFunc(ch.items, func(item T) bool { return item.rank() > ch.bar })
 	if len(ch.items) > most { // several have that rank
-		slices.SortFunc(ch.items, func(a, b T) int { return cmp.Or(cmp.Compare(a.rank(), b.rank()), a.compare(b)) })
+		sorting.Func(ch.items, func(a, b T) int { return cmp.Or(cmp.Compare(a.rank(), b.rank()), a.compare(b)) })
 		clear(ch.items[most:])
 		ch.items = ch.items[:most]
 	}
