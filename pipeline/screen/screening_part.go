@@ -34,8 +34,8 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 
 // search begins the search for causes of many among the rows of the part and those
 // beside it, so that the end of a part hides none.
-func (p *part) search(k knowledge) *search {
-	return newSearch(k, p.all(), span{p.beside.from, p.beside.from + len(p.rows)}, p.buffers)
+func (p *part) search(k knowledge, contributing bool) *search {
+	return newSearch(k, p.all(), span{p.beside.from, p.beside.from + len(p.rows)}, p.buffers, contributing)
 }
 
 // correctBlocks looks for slips of many among the rows, and applies the accepted claims.
@@ -43,7 +43,7 @@ func (p *part) search(k knowledge) *search {
 // being added when correctBlocks returns (search.adding). Corrected are the rows that
 // each claim corrects, as far as that is known.
 func (p *part) correctBlocks(k knowledge, c *Causes, first bool, corrected [][]int32) [][]int32 {
-	p.many = p.search(k)
+	p.many = p.search(k, first)
 	return p.many.correctBlocks(c, first, corrected, p.buffers)
 }
 
@@ -54,7 +54,7 @@ func (p *part) align(k knowledge) {
 	p.resolve(k.f)
 	switch {
 	case p.many == nil:
-		p.many = p.search(k)
+		p.many = p.search(k, false)
 	case p.many.f != k.f:
 		p.many.viewAll(k, p.buffers)
 	}

@@ -13,19 +13,20 @@ import (
 // It corrects its rows accordingly, so that the rest of each capture is judged as if
 // it had been written right.
 type search struct {
-	f           *fitted
-	sum         *Summary
-	rows        []*row
-	sights      []sight
-	names       []string // of lengths and masses
-	corrections []correction
-	explained   *cellSet
-	findings    []record.Finding
-	pieces      []causePiece   // of causes that may go on in other parts
-	own         span           // rows of the part; the others are beside it and not reported
-	slipped     bool           // a slip of many is evident from the part alone
-	local       bool           // the part has shifted or exchanged rows
-	adding      sync.WaitGroup // of the contributions to the causes, while the search goes on
+	f             *fitted
+	sum           *Summary
+	rows          []*row
+	sights        []sight
+	names         []string // of lengths and masses
+	corrections   []correction
+	contributions []contribution // of the rows, while they are viewed; nil where none are wanted
+	explained     *cellSet
+	findings      []record.Finding
+	pieces        []causePiece   // of causes that may go on in other parts
+	own           span           // rows of the part; the others are beside it and not reported
+	slipped       bool           // a slip of many is evident from the part alone
+	local         bool           // the part has shifted or exchanged rows
+	adding        sync.WaitGroup // of the contributions to the causes, while the search goes on
 }
 
 // span is a run of rows, to excluded.
@@ -33,9 +34,15 @@ type span struct{ from, to int }
 
 func (s span) holds(row int) bool { return s.from <= row && row < s.to }
 
-func newSearch(k knowledge, rows []*row, own span, buffers *buffers) *search {
+// newSearch begins a search; contributing: with what the rows of the part contribute to the
+// causes.
+func newSearch(k knowledge, rows []*row, own span, buffers *buffers, contributing bool) *search {
 	buffers.sights = sized(buffers.sights, len(rows))
-	j := &search{rows: rows, own: own, sights: buffers.sights, explained: &cellSet{}}
+	j := &search{rows: rows, own: own, sights: buffers.sights, explained: &cellSet{}, corrections: k.f.corrections()}
+	if contributing {
+		buffers.contributions = sized(buffers.contributions, len(rows))
+		j.contributions = buffers.contributions
+	}
 	j.viewAll(k, buffers)
 	return j
 }
@@ -47,6 +54,10 @@ func (j *search) viewAll(k knowledge, buffers *buffers) {
 		buf := buffers.of(from).viewsFor(j.rows[from:to])
 		for i := from; i < to; i++ {
 			j.sights[i] = j.sightOf(buf, j.rows[i])
+			if j.contributions != nil && j.own.holds(i) {
+				j.weigh(buf, &j.sights[i])
+				j.contributionOf(i, &j.contributions[i])
+			}
 		}
 	})
 }
@@ -125,11 +136,10 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 // Rows that the newest claims correct contribute anew. Corrected are the rows that each
 // claim corrects, as far as earlier passes found them; those of all claims are returned.
 func (j *search) correctBlocks(c *Causes, first bool, corrected [][]int32, buffers *buffers) [][]int32 {
-	j.corrections = j.f.corrections()
 	of := make([]blocksOf, len(j.rows))
 	eachAtOnce(len(of), func(i int) { of[i] = blocks(j.rows[i]) })
 	if first {
-		j.contribute(c, of, buffers)
+		j.contribute(c, of)
 	}
 	touched := map[int]bool{} // by the newest
 	contribute := func(i, sign int) {
@@ -184,17 +194,9 @@ func (j *search) correctBlocks(c *Causes, first bool, corrected [][]int32, buffe
 }
 
 // contribute adds the contributions of all rows of the part, while the search goes on.
-func (j *search) contribute(c *Causes, of []blocksOf, buffers *buffers) {
-	all := sized(buffers.contributions, len(j.rows))
-	buffers.contributions = all
-	eachRange(len(j.rows), func(from, to int) {
-		buf := &buffers.of(from).views
-		for i := max(from, j.own.from); i < min(to, j.own.to); i++ {
-			j.weigh(buf, &j.sights[i])
-			j.contributionOf(i, &all[i])
-		}
-	})
-	of, all = of[j.own.from:j.own.to], all[j.own.from:j.own.to]
+func (j *search) contribute(c *Causes, of []blocksOf) {
+	of, all := of[j.own.from:j.own.to], j.contributions[j.own.from:j.own.to]
+	j.contributions = nil
 	j.adding.Go(func() { c.add(of, all, 1) })
 	strange := 0
 	for i := j.own.from; i < j.own.to; i++ {
