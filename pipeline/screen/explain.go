@@ -218,7 +218,7 @@ func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *vie
 	c, off, tolerance := v.cells[i], v.alone(i), v.tolerance(i)
 	all := f.changesIn(buf.changes[len(buf.changes):], v.row, c, decimals, within)
 	buf.changes = append(buf.changes, all...)
-	prior, log := 0.0, 0.0 // of the change before, and its log
+	prior, log := -1.0, 0.0 // of the change before, and its log
 	for at := range all {
 		ch := &all[at]
 		if ch.prior != prior {
