@@ -334,7 +334,7 @@ func (t *capturesTable) Reader(core []string) darwincore.Reader {
 }
 
 // Rows implements darwincore.Reader.
-func (r *capturesRows) Rows(c *record.Capture, core, facts []byte) {
+func (r *capturesRows) Rows(c *record.Capture, core, facts darwincore.Cut) {
 	r.read.Rows(c, core, facts)
 	r.text = r.rows.Append(r.text, c, r.of.counts(c))
 	r.became.Add(c)

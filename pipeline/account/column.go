@@ -35,14 +35,13 @@ func columnOf(m record.Meaning, remarks string) column {
 
 // rowColumns are the columns of the core, by what they may hold.
 type rowColumns struct {
-	names   []string
 	at      map[string]int
 	beside  []int // verbatim terms and remarks
 	dynamic int   // -1 for none
 }
 
 func newRowColumns(names []string) *rowColumns {
-	r := &rowColumns{names: names, at: make(map[string]int, len(names)), dynamic: -1}
+	r := &rowColumns{at: make(map[string]int, len(names)), dynamic: -1}
 	for i, n := range names {
 		r.at[n] = i
 		switch {

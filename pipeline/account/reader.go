@@ -24,8 +24,7 @@ type Reader struct {
 	lost    []lost
 	more    int
 
-	fields fields
-	row    row
+	row row
 
 	last   place // of the capture that came last
 	table  *table
@@ -59,13 +58,13 @@ func (b *Book) Take(read darwincore.Reader) {
 
 // Rows looks for the cells of a capture in its rows: the row of the core, and
 // those of its measurements, as CSV.
-func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
+func (r *Reader) Rows(c *record.Capture, core, facts darwincore.Cut) {
 	t, counts := r.tableOf(c)
 	if t == nil {
 		r.more++
 		return
 	}
-	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts, ends: appendEnds(r.row.ends[:0], facts)}
+	r.row = row{columns: r.columns, core: core, facts: facts.Text, ends: facts.Ends, plain: r.row.plain}
 	for i := range c.Cells {
 		cell := &c.Cells[i]
 		n := &counts[cell.Column]
@@ -139,33 +138,46 @@ const (
 // row is what a capture came to in the archive.
 type row struct {
 	columns *rowColumns
-	fields  [][]byte
+	core    darwincore.Cut
 	facts   []byte
 	ends    []int          // of the rows of facts
 	next    int            // the row of facts behind the one that was found last
+	plain   []byte         // a field without its quotation marks
 	given   map[string]any // the members of dynamicProperties, where they had to be told apart
 }
 
-func appendEnds(ends []int, rows []byte) []int {
-	for end := 0; end < len(rows); {
-		n := bytes.IndexByte(rows[end:], '\n') + 1
-		if n == 0 {
-			n = len(rows) - end
-		}
-		end += n
-		ends = append(ends, end)
+// field is what a column of the core holds, until the next is asked for; empty for none.
+func (w *row) field(i int) []byte {
+	if i < 0 || i >= len(w.core.Ends) {
+		return nil
 	}
-	return ends
+	from := 0
+	if i > 0 {
+		from = w.core.Ends[i-1] + 1
+	}
+	field := w.core.Text[from:w.core.Ends[i]]
+	if len(field) < 2 || field[0] != '"' {
+		return field
+	}
+	w.plain = w.plain[:0]
+	for rest := field[1 : len(field)-1]; ; {
+		n := bytes.IndexByte(rest, '"')
+		if n < 0 {
+			w.plain = append(w.plain, rest...)
+			return w.plain
+		}
+		w.plain = append(w.plain, rest[:n+1]...)
+		rest = rest[min(n+2, len(rest)):]
+	}
 }
 
 // find looks for a text of a column, first where the one before it was.
 func (w *row) find(c *column, at *likely, text string) found {
-	has := at.own >= 0 && at.own < len(w.fields)
-	if has && string(w.fields[at.own]) == text || at.beside >= 0 && string(w.fields[at.beside]) == text {
+	if string(w.field(at.own)) == text || string(w.field(at.beside)) == text {
 		return published
 	}
 	n := newNeedle(text)
-	if has && n.in(w.fields[at.own]) {
+	if n.in(w.field(at.own)) {
 		return published
 	}
 	if c.named && len(w.facts) > 0 {
@@ -175,20 +187,20 @@ func (w *row) find(c *column, at *likely, text string) found {
 		return published
 	}
 	for _, i := range w.columns.beside {
-		if n.in(w.fields[i]) {
+		if n.in(w.field(i)) {
 			at.beside = i
 			return published
 		}
 	}
-	if at.notes >= 0 && n.in(w.fields[at.notes]) {
+	if n.in(w.field(at.notes)) {
 		return published
 	}
-	if d := w.columns.dynamic; d >= 0 && n.inJSON(w.fields[d]) {
-		return w.kind(n, w.fields[d], has && len(w.fields[at.own]) > 0)
+	if told := len(w.field(at.own)) > 0; n.inJSON(w.field(w.columns.dynamic)) {
+		return w.kind(n, w.field(w.columns.dynamic), told)
 	}
 	if c.anywhere {
-		for _, field := range w.fields {
-			if n.in(field) {
+		for i := range w.core.Ends {
+			if n.in(w.field(i)) {
 				return published
 			}
 		}
@@ -246,7 +258,7 @@ func (w *row) inFacts(n needle, likely *likely) bool {
 // kind says of a text in dynamicProperties whether its term is published in other
 // words, it is only kept, or it is left out until it is decided.
 func (w *row) kind(n needle, dynamic []byte, told bool) found {
-	if !strings.Contains(string(dynamic), `"`+undecidedGroup+`":`) {
+	if !bytes.Contains(dynamic, []byte(`"`+undecidedGroup+`":`)) {
 		if told {
 			return published
 		}

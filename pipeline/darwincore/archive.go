@@ -105,10 +105,17 @@ type Witness interface {
 	Take(Reader)
 }
 
-// Reader reads the rows of a capture: that of the core, and those of its
-// measurements, as CSV. They are valid during the call.
+// Reader reads the rows of a capture, as CSV: that of the core with the ends of its
+// fields, and those of its measurements with their own ends. They are valid during the
+// call.
 type Reader interface {
-	Rows(c *record.Capture, core, facts []byte)
+	Rows(c *record.Capture, core, facts Cut)
+}
+
+// Cut is CSV and where its parts end: fields before what parts them, rows behind it.
+type Cut struct {
+	Text []byte
+	Ends []int
 }
 
 // Watch lets a witness see all rows, before the first part.

@@ -1,8 +1,9 @@
 package darwincore
 
-// appendLine appends the line of the core as a row of CSV with these columns.
+// appendLine appends the line of the core as a row of CSV with these columns, and notes
+// where its fields end.
 func (s *RowWriter) appendLine(b []byte, columns []int) []byte {
-	l := &s.line
+	l, from := &s.line, len(b)
 	next := 0 // among the texts that are the same for every row
 	for i, slot := range columns {
 		if i > 0 {
@@ -18,6 +19,7 @@ func (s *RowWriter) appendLine(b []byte, columns []int) []byte {
 		default:
 			b = appendText(b, l.texts[slot])
 		}
+		s.cuts[0] = append(s.cuts[0], len(b)-from)
 	}
 	return append(b, '\n')
 }

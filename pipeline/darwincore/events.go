@@ -229,6 +229,7 @@ func (s *RowWriter) appendSeen(b []byte, columns []int, h *happening) []byte {
 		} else {
 			b = append(b, h.csv[slot]...)
 		}
+		s.cuts[0] = append(s.cuts[0], len(b))
 	}
 	return append(b, '\n')
 }

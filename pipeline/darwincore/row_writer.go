@@ -23,7 +23,8 @@ type RowWriter struct {
 	masses   [3]namedMass
 	made     []byte // texts that were made for the line
 	spans    []span
-	left     marks // slots of values that nobody decided on
+	left     marks    // slots of values that nobody decided on
+	cuts     [2][]int // ends of the fields of the core's row, and of the rows of measurements
 
 	coverage Coverage
 	usage    usage

@@ -74,6 +74,7 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	needs := line.needs(&s.builder.fixedSlots)
 	used.core.join(&needs)
 	core, others := len(*out.text[0]), len(*out.text[1])
+	s.cuts = [2][]int{s.cuts[0][:0], s.cuts[1][:0]}
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
 	out.rows[0]++
 	facts := *out.text[1]
@@ -84,6 +85,7 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 		f.mark(&used.facts)
 		s.usage.accurate = s.usage.accurate || len(f.own[factAccuracy].text) > 0
 		facts = f.append(facts, a.measurements.columns)
+		s.cuts[1] = append(s.cuts[1], len(facts)-others)
 		out.rows[1]++
 		if !f.form.taken && !f.form.key.derived && f.form.key.instrument != "" {
 			f.form.taken = true
@@ -94,10 +96,11 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	if out.reader != nil {
 		row := (*out.text[0])[core:]
 		if event != nil {
+			s.cuts[0] = s.cuts[0][:0]
 			s.buffers.seen = s.appendSeen(s.buffers.seen[:0], out.seen, event)
 			row = s.buffers.seen
 		}
-		out.reader.Rows(c, row, facts[others:])
+		out.reader.Rows(c, Cut{row, s.cuts[0]}, Cut{facts[others:], s.cuts[1]})
 	}
 	if list := line.text(s.builder.at.media); list != "" {
 		for _, m := range Media(a.dataset.ID, list) {

@@ -107,7 +107,7 @@ const longestMark = 8 // bytes
 // NA, as statistics programs write an empty cell. Other words, as "n/a" and "NaN", are
 // kept where they stand.
 func Blank(text string) bool {
-	return strings.TrimSpace(text) == "NA" || !strings.ContainsFunc(text, unicode.IsLetter) && Mark(text)
+	return Mark(text) && (strings.TrimSpace(text) == "NA" || !strings.ContainsFunc(text, unicode.IsLetter))
 }
 
 // capitalised reports whether s is letters alone, a capital and then small ones.
