@@ -24,6 +24,13 @@ func TestFieldsAreThoseOfEncodingCSV(t *testing.T) {
 		}
 		fields = append(fields, b.String())
 	}
+	for n := range 18 { // every byte at every place
+		for i := range n * 256 {
+			text := bytes.Repeat([]byte("x"), n)
+			text[i/256] = byte(i)
+			fields = append(fields, string(text))
+		}
+	}
 	for _, f := range fields {
 		var want bytes.Buffer
 		w := csv.NewWriter(&want)
