@@ -2,6 +2,7 @@ package darwincore
 
 import (
 	"crypto/sha1"
+	"sync/atomic"
 
 	"github.com/google/uuid"
 
@@ -30,8 +31,23 @@ func ProtocolID(datasetID, text string) string { return named(datasetID, "protoc
 
 func named(datasetID, name string) string { return version5(spaceOf(datasetID), name).String() }
 
-// spaceOf is the namespace of what belongs to a dataset.
-func spaceOf(datasetID string) uuid.UUID { return version5(uuid.NameSpaceURL, datasetID) }
+// spaceOf is the namespace of what belongs to a dataset. It is asked about one dataset
+// again and again.
+func spaceOf(datasetID string) uuid.UUID {
+	last := lastSpace.Load()
+	if last == nil || last.of != datasetID {
+		last = &space{datasetID, version5(uuid.NameSpaceURL, datasetID)}
+		lastSpace.Store(last)
+	}
+	return last.UUID
+}
+
+var lastSpace atomic.Pointer[space]
+
+type space struct {
+	of string
+	uuid.UUID
+}
 
 // version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5). It is
 // worked out here since the library makes a new hash for each name.
