@@ -3,7 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"iter"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,39 +22,27 @@ type Order func(names []string) []string
 // be used by many goroutines.
 type CaptureTable struct {
 	gathered *Columns
-	columns  []column
+	headings []string
+	terms    []shows // by their numbers
+	readings []shows
+	extras   []int // columns
 }
+
+// shows are the columns that show a term or reading as it is published and as it was
+// written, from 1; 0 for none.
+type shows struct{ published, written int }
 
 // CaptureRows makes the rows of the table. It belongs to one goroutine.
 type CaptureRows struct {
-	columns []column
+	table *CaptureTable
 
 	terms    succession.Terms
-	readings succession.Keys[readingKey]
+	readings readingKeys
 	extras   succession.Keys[string]
-	value    []*record.Value // of the capture that is written, by slot
-	reading  []*record.Reading
-	extra    []*record.Extra
+	cells    []string // of the capture that is written, by column; that of column 0 is not shown
 
 	undecided []byte
 }
-
-// column is one column of the table: what it shows, and the slot of it.
-type column struct {
-	heading string
-	shows   shows
-	slot    int
-}
-
-type shows uint8
-
-const (
-	termShown shows = iota
-	termWritten
-	readingShown
-	readingWritten
-	extraShown
-)
 
 // identifier is the term that a capture is published under.
 const identifier = "occurrenceID"
@@ -62,29 +50,41 @@ const identifier = "occurrenceID"
 // Table puts the columns into their order; nothing is added to them any more.
 // Captures with a term, reading or heading that was not gathered leave it out.
 func (cs *Columns) Table(terms, measurements Order) *CaptureTable {
-	o := &CaptureTable{gathered: cs}
+	o := &CaptureTable{gathered: cs, terms: make([]shows, len(cs.terms.All())), readings: make([]shows, len(cs.readings.All)), extras: make([]int, len(cs.extras.All))}
 	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All()))) {
 		k := cs.terms.Place(term)
 		if term != identifier { // which ends the row
-			o.columns = append(o.columns, column{term, termShown, k})
+			o.terms[k].published = o.add(term)
 		}
 		if cs.termDiffers[k] {
-			o.columns = append(o.columns, column{term + " as written", termWritten, k})
+			o.terms[k].written = o.add(term + " as written")
 		}
 	}
-	o.columns = append(o.columns, cs.readingColumns(measurements)...)
+	for _, key := range cs.inOrder(measurements) {
+		k, _ := cs.readings.At(key)
+		o.readings[k].published = o.add(fmt.Sprintf("%s (%s)", key.heading(), cs.units[k]))
+		if cs.readingDiffers[k] {
+			o.readings[k].written = o.add(key.heading() + " as written")
+		}
+	}
 	for _, name := range slices.Sorted(slices.Values(cs.extras.All)) {
 		k, _ := cs.extras.At(name)
-		o.columns = append(o.columns, column{name, extraShown, k})
+		o.extras[k] = o.add(name)
 	}
 	return o
+}
+
+// add adds a column.
+func (t *CaptureTable) add(heading string) int {
+	t.headings = append(t.headings, heading)
+	return len(t.headings)
 }
 
 // Header is the line of headings.
 func (t *CaptureTable) Header() []byte {
 	b := []byte("capture,file,sheet,row,errors,warnings,undecided")
-	for _, c := range t.columns {
-		b = lines.AppendField(append(b, ','), c.heading)
+	for _, heading := range t.headings {
+		b = lines.AppendField(append(b, ','), heading)
 	}
 	return append(append(append(b, ','), identifier...), '\n')
 }
@@ -92,119 +92,76 @@ func (t *CaptureTable) Header() []byte {
 // Rows returns what makes rows.
 func (t *CaptureTable) Rows() *CaptureRows {
 	cs := t.gathered
-	return &CaptureRows{columns: t.columns, terms: succession.By(cs.terms.Place), readings: cs.readings.Reader(), extras: cs.extras.Reader(),
-		value: make([]*record.Value, len(cs.terms.All())), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
+	return &CaptureRows{table: t, terms: succession.By(cs.terms.Place), readings: readingKeys{Keys: cs.readings.Reader()}, extras: cs.extras.Reader(),
+		cells: make([]string, 1+len(t.headings))}
 }
 
-func (cs *Columns) readingColumns(order Order) []column {
+// inOrder lists the readings as their columns come.
+func (cs *Columns) inOrder(order Order) (out []readingKey) {
 	byName := map[string][]readingKey{}
-	var names []string
 	for _, k := range cs.readings.All {
-		if byName[k.measurement] == nil {
-			names = append(names, k.measurement)
-		}
 		byName[k.measurement] = append(byName[k.measurement], k)
 	}
-	slices.Sort(names)
-	var cols []column
-	for _, name := range order(names) {
+	for _, name := range order(slices.Sorted(maps.Keys(byName))) {
 		sorting.Func(byName[name], func(a, b readingKey) int {
 			return cmp.Or(strings.Compare(a.observer, b.observer), a.replicate-b.replicate)
 		})
-		for _, k := range byName[name] {
-			slot, _ := cs.readings.At(k)
-			cols = append(cols, column{fmt.Sprintf("%s (%s)", k.heading(), cs.units[slot]), readingShown, slot})
-			if cs.readingDiffers[slot] {
-				cols = append(cols, column{k.heading() + " as written", readingWritten, slot})
-			}
-		}
+		out = append(out, byName[name]...)
 	}
-	return cols
+	return out
 }
 
 // Append appends the row of a capture with the numbers of its findings.
 func (o *CaptureRows) Append(b []byte, c *record.Capture, n findings.Counts) []byte {
-	o.take(c)
 	b = lines.AppendCell(b, c.Key)
 	b = lines.AppendCell(append(b, ','), c.File)
 	b = lines.AppendCell(append(b, ','), c.Sheet)
 	b = strconv.AppendInt(append(b, ','), int64(c.Row), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Error), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Warning), 10)
-	o.undecided = appendUndecided(o.undecided[:0], c)
-	b = lines.AppendCell(append(b, ','), o.undecided)
-	for i := range o.columns {
-		b = lines.AppendCell(append(b, ','), o.cell(&o.columns[i]))
+	b = append(b, ',')
+	if o.take(c) {
+		o.undecided = appendUndecided(o.undecided[:0], c, o.readings.of(c))
+		b = lines.AppendCell(b, o.undecided)
+	}
+	for _, text := range o.cells[1:] {
+		b = lines.AppendCell(append(b, ','), text)
 	}
 	b = lines.AppendCell(append(b, ','), c.Identifier())
 	return append(b, '\n')
 }
 
-// take puts what a capture holds into the slots; the first of several counts.
-func (o *CaptureRows) take(c *record.Capture) {
-	clear(o.value)
-	clear(o.reading)
-	clear(o.extra)
-	for i, k := range o.terms.Of(c) {
-		if k >= 0 && o.value[k] == nil {
-			o.value[k] = &c.Values[i]
+// take puts what a capture holds into the cells; the first of several counts. It
+// reports whether something is undecided.
+func (o *CaptureRows) take(c *record.Capture) (undecided bool) {
+	clear(o.cells)
+	for i, k := range slices.Backward(o.terms.Of(c)) {
+		v := &c.Values[i]
+		undecided = undecided || v.Undecided != ""
+		if k >= 0 {
+			o.show(o.table.terms[k], v.Text, v.Verbatim, v.Undecided)
 		}
 	}
-	for r := range everyReading(c) {
-		if k := o.readings.Find(keyOf(r)); k >= 0 && o.reading[k] == nil {
-			o.reading[k] = r
+	for i, r := range slices.Backward(o.readings.of(c)) {
+		undecided = undecided || r.Undecided != ""
+		if k := o.readings.find(i, r); k >= 0 {
+			o.show(o.table.readings[k], shownReading(r), r.Verbatim, r.Undecided)
 		}
 	}
-	for i := range c.Extras {
-		if k := o.extras.Find(c.Extras[i].Heading); k >= 0 && o.extra[k] == nil {
-			o.extra[k] = &c.Extras[i]
+	for i := range slices.Backward(c.Extras) {
+		if k := o.extras.Find(c.Extras[i].Heading); k >= 0 {
+			o.cells[o.table.extras[k]] = c.Extras[i].Text
 		}
 	}
+	return undecided
 }
 
-// cell is the text of a column for the capture that was taken.
-func (o *CaptureRows) cell(col *column) string {
-	switch col.shows {
-	case termShown, termWritten:
-		v := o.value[col.slot]
-		switch {
-		case v == nil, col.shows == termShown && v.Undecided != "":
-			return ""
-		case col.shows == termShown:
-			return v.Text
-		}
-		return v.Verbatim
-	case readingShown, readingWritten:
-		r := o.reading[col.slot]
-		switch {
-		case r == nil, col.shows == readingShown && r.Undecided != "":
-			return ""
-		case col.shows == readingShown:
-			return shownReading(r)
-		}
-		return r.Verbatim
+// show puts a value into its columns; nothing is published of one that is undecided.
+func (o *CaptureRows) show(at shows, text, written, undecided string) {
+	if undecided != "" {
+		text = ""
 	}
-	if e := o.extra[col.slot]; e != nil {
-		return e.Text
-	}
-	return ""
-}
-
-// everyReading returns the readings of the capture, then the parts of its
-// weighing.
-func everyReading(c *record.Capture) iter.Seq[*record.Reading] {
-	return func(yield func(*record.Reading) bool) {
-		for i := range c.Readings {
-			if !yield(&c.Readings[i]) {
-				return
-			}
-		}
-		for r := range c.Weighing.Readings() {
-			if !yield(r) {
-				return
-			}
-		}
-	}
+	o.cells[at.published], o.cells[at.written] = text, written
 }
 
 // shownReading writes a reading for a spreadsheet cell; what is not a plain

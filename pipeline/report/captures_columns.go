@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -9,11 +10,11 @@ import (
 )
 
 // Columns gathers which columns the table of captures has: every term, reading and
-// unmatched heading that any capture holds. It keeps no capture. The zero value has
-// none.
+// unmatched heading that any capture holds. Of captures it keeps the last one, which Join
+// does not take over. The zero value has none.
 type Columns struct {
 	terms    succession.Terms
-	readings succession.Keys[readingKey]
+	readings readingKeys
 	extras   succession.Keys[string]
 
 	termDiffers, readingDiffers []bool // was something written that differs from what is published?
@@ -29,8 +30,12 @@ func (cs *Columns) Add(c *record.Capture) {
 			cs.termDiffers[k] = v.Verbatim != "" && v.Verbatim != v.Text
 		}
 	}
-	for r := range everyReading(c) {
-		k := cs.reading(keyOf(r), r.Unit)
+	for i, r := range cs.readings.of(c) {
+		k := cs.readings.find(i, r)
+		if k < 0 || cs.units[k] != r.Unit {
+			k = cs.reading(keyOf(r), r.Unit)
+			cs.readings.at[i].key = k
+		}
 		if !cs.readingDiffers[k] {
 			cs.readingDiffers[k] = r.Verbatim != "" && r.Verbatim != shownReading(r)
 		}
@@ -81,6 +86,41 @@ func numbered(names *succession.Keys[string], name string) int {
 		i = names.Add(strings.Clone(name))
 	}
 	return i
+}
+
+// readingKeys numbers the readings of one capture after another. Most have the series
+// of the reading that was at their place before.
+type readingKeys struct {
+	succession.Keys[readingKey]
+	list []*record.Reading
+	at   []lastRead
+}
+
+// lastRead is the series of the last reading at a place, and its number.
+type lastRead struct {
+	series *record.Series
+	key    int
+}
+
+// of returns the readings of a capture, then the parts of its weighing, until the next
+// is asked for.
+func (ks *readingKeys) of(c *record.Capture) []*record.Reading {
+	ks.list = ks.list[:0]
+	for i := range c.Readings {
+		ks.list = append(ks.list, &c.Readings[i])
+	}
+	ks.list = slices.AppendSeq(ks.list, c.Weighing.Readings())
+	ks.at = append(ks.at, make([]lastRead, max(0, len(ks.list)-len(ks.at)))...)
+	return ks.list
+}
+
+// find returns the number of the reading at a place, -1 where it has none.
+func (ks *readingKeys) find(place int, r *record.Reading) int {
+	at := &ks.at[place]
+	if at.series != r.Series {
+		at.series, at.key = r.Series, ks.Find(keyOf(r))
+	}
+	return at.key
 }
 
 type readingKey struct {

@@ -9,7 +9,7 @@ import (
 
 // appendUndecided lists what was written and nobody decided on: "tibiaLength:
 // 73,9 (value-off-line)", each cell once.
-func appendUndecided(b []byte, c *record.Capture) []byte {
+func appendUndecided(b []byte, c *record.Capture, readings []*record.Reading) []byte {
 	var seen map[record.Address]bool
 	add := func(name, written, rule string, from record.Address) {
 		if written = strings.TrimSpace(written); written == "" || seen[from] {
@@ -30,7 +30,7 @@ func appendUndecided(b []byte, c *record.Capture) []byte {
 			add(v.Term, v.Verbatim, v.Undecided, v.From())
 		}
 	}
-	for r := range everyReading(c) {
+	for _, r := range readings {
 		if r.Undecided != "" && !r.Derived {
 			add(cmp.Or(r.Measurement, "mass"), r.Verbatim, r.Undecided, r.From())
 		}

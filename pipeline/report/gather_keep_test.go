@@ -83,9 +83,11 @@ func TestGatherKeepsNoText(t *testing.T) {
 			cutFromOne(p.Captures, p.Findings, size)
 			record.SortFindings(p.Findings)
 			g.Add(p.Captures, p.Findings)
+			var of report.Columns
 			for _, c := range p.Captures {
-				columns.Add(c)
+				of.Add(c)
 			}
+			columns.Join(&of)
 		}
 		runtime.GC()
 		runtime.ReadMemStats(&after)
