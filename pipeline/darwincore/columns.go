@@ -60,7 +60,7 @@ func (s *RowWriter) noteForms(m *marks) {
 			continue
 		}
 		f := s.forms.of(i, r)
-		m.join(&f.needs)
+		m[0] |= f.needs[0] // which has all columns
 		if len(f.uncertainty(r)) > 0 {
 			m.add(factAccuracy)
 		}
@@ -69,7 +69,7 @@ func (s *RowWriter) noteForms(m *marks) {
 		}
 		if !m.has(factRemarks) {
 			s.buffers.value = appendNumbers(s.buffers.value[:0], r)
-			if s.buffers.remarks = appendRemarks(s.buffers.remarks[:0], r, s.buffers.value); len(s.buffers.remarks) > 0 {
+			if s.buffers.remarks = f.appendRemarks(s.buffers.remarks[:0], r, s.buffers.value); len(s.buffers.remarks) > 0 {
 				m.add(factRemarks)
 			}
 		}

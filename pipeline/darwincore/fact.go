@@ -71,7 +71,7 @@ func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, use fu
 		}
 		f.form = s.forms.of(i, r)
 		s.nameMeasurement(f)
-		s.buffers.remarks = appendRemarks(s.buffers.remarks[:0], r, s.buffers.value)
+		s.buffers.remarks = f.form.appendRemarks(s.buffers.remarks[:0], r, s.buffers.value)
 		f.own[factValue].text = trimmed(s.buffers.value)
 		f.own[factRemarks].text = trimmed(s.buffers.remarks)
 		accuracy := f.form.uncertainty(r)

@@ -32,14 +32,14 @@ func (c *cell) string() string {
 // form is what the readings of one kind have in common: of one measurement,
 // one replicate, taken with one instrument by one person.
 type form struct {
-	key          formKey
-	cells        [factCount]cell
-	told         marks // columns whose cells are those of the form, blank ones among them
-	needs        marks // those of them that hold something
-	like         *likeness
-	taken        bool // counted in the usage
-	accuracy     float64
-	accuracyText []byte
+	key                          formKey
+	cells                        [factCount]cell
+	told                         marks // columns whose cells are those of the form, blank ones among them
+	needs                        marks // those of them that hold something
+	like                         *likeness
+	taken                        bool // counted in the usage
+	accuracy, resolution         float64
+	accuracyText, resolutionText []byte
 
 	sections []section // of a row, with so many columns
 	columns  int
@@ -238,4 +238,14 @@ func (f *form) uncertainty(r *record.Reading) []byte {
 		f.accuracy, f.accuracyText = u, appendAccuracy(f.accuracyText[:0], u)
 	}
 	return f.accuracyText
+}
+
+// step says how finely a reading was read: "read to 0.5 g". Readings are mostly read as
+// finely as the one before.
+func (f *form) step(r *record.Reading) []byte {
+	if r.Resolution != f.resolution {
+		b := strconv.AppendFloat(append(f.resolutionText[:0], "read to "...), r.Resolution, 'g', 6, 64)
+		f.resolution, f.resolutionText = r.Resolution, append(append(b, ' '), r.Unit...)
+	}
+	return f.resolutionText
 }

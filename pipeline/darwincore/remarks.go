@@ -20,7 +20,7 @@ var stateRemarks = [...]string{
 
 // appendRemarks says what the number alone does not, and what was written
 // where it differs from what is published.
-func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
+func (f *form) appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	from := len(b)
 	if int(r.State) < len(stateRemarks) {
 		b = append(b, stateRemarks[r.State]...)
@@ -32,8 +32,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 		b = append(append(between(b, from), "no unit was written, guessed: "...), cmp.Or(r.WrittenUnit, r.Unit)...)
 	}
 	if r.Resolution > 0 && r.Unit != "1" && (r.Accuracy == 0 || r.Measurement != bodyMass && r.Measurement != grossMass && r.Measurement != bagMass) && r.Resolution != lastDigit(value) {
-		b = append(between(b, from), "read to "...)
-		b = append(append(strconv.AppendFloat(b, r.Resolution, 'g', 6, 64), ' '), r.Unit...)
+		b = append(between(b, from), f.step(r)...)
 	}
 	written := trimmed(r.Verbatim)
 	if written == "" || written == string(value) || r.Derived {

@@ -57,10 +57,11 @@ func (m *RowBuilder) giveBack(s *RowWriter) {
 // read goes over a capture before its rows are made, and returns the readings
 // that are published.
 func (s *RowWriter) read(c *record.Capture) []*record.Reading {
-	s.means, s.found = s.known.of(c, s.means[:0]), [foundCount]*record.Value{}
-	for i, m := range s.means {
-		if m.found > 0 && s.found[m.found] == nil {
-			s.found[m.found] = &c.Values[i]
+	means := s.known.of(c)
+	s.means, s.found = means.terms, [foundCount]*record.Value{}
+	for i, at := range means.found {
+		if at > 0 {
+			s.found[i] = &c.Values[at-1]
 		}
 	}
 	s.readings = appendPublished(s.readings[:0], &s.masses, c)
