@@ -34,26 +34,26 @@ func (f *Fitness) Unfit(c *record.Capture) (out []Unfit) {
 		f.last = append(f.last, fitValue{check: checks[term]})
 	}
 	for i, n := range numbers {
-		if why := f.last[n].unfit(c.Values[i].Text); why != "" {
-			out = append(out, Unfit{&c.Values[i], why})
+		v, last := &c.Values[i], &f.last[n]
+		if last.check.full == nil {
+			continue
+		}
+		if v.Text != last.text {
+			last.judge(v.Text)
+		}
+		if last.why != "" {
+			out = append(out, Unfit{v, last.why})
 		}
 	}
 	return out
 }
 
-func (v *fitValue) unfit(text string) string {
-	if v.check.full == nil || text == "" {
-		return ""
-	}
-	if text == v.text {
-		return v.why
-	}
+func (v *fitValue) judge(text string) {
 	v.text, v.why = text, ""
-	if v.bytes = append(v.bytes[:0], text...); v.check.quick != nil && v.check.quick(v.bytes) {
-		return ""
+	if v.bytes = append(v.bytes[:0], text...); text == "" || v.check.quick != nil && v.check.quick(v.bytes) {
+		return
 	}
 	if found := v.check.full(text); found != nil && (&prover{strict: true}).level(found.rule) == record.Error {
 		v.why = found.reason
 	}
-	return v.why
 }

@@ -125,7 +125,9 @@ func (o *CaptureRows) Append(b []byte, c *record.Capture, n findings.Counts) []b
 		b = lines.AppendCell(b, o.undecided)
 	}
 	for _, text := range o.cells[1:] {
-		b = lines.AppendCell(append(b, ','), text)
+		if b = append(b, ','); text != "" {
+			b = lines.AppendCell(b, text)
+		}
 	}
 	b = lines.AppendCell(append(b, ','), c.Identifier())
 	return append(b, '\n')
@@ -135,14 +137,16 @@ func (o *CaptureRows) Append(b []byte, c *record.Capture, n findings.Counts) []b
 // reports whether something is undecided.
 func (o *CaptureRows) take(c *record.Capture) (undecided bool) {
 	clear(o.cells)
-	for i, k := range slices.Backward(o.terms.Of(c)) {
+	numbers, readings := o.terms.Of(c), o.readings.of(c)
+	for i := len(numbers) - 1; i >= 0; i-- {
 		v := &c.Values[i]
 		undecided = undecided || v.Undecided != ""
-		if k >= 0 {
+		if k := numbers[i]; k >= 0 {
 			o.show(o.table.terms[k], v.Text, v.Verbatim, v.Undecided)
 		}
 	}
-	for i, r := range slices.Backward(o.readings.of(c)) {
+	for i := len(readings) - 1; i >= 0; i-- {
+		r := readings[i]
 		undecided = undecided || r.Undecided != ""
 		if k := o.readings.find(i, r); k >= 0 {
 			o.show(o.table.readings[k], shownReading(r), r.Verbatim, r.Undecided)
