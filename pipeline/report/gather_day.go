@@ -1,71 +1,94 @@
 package report
 
-// days counts the captures of each name by day. In a large survey names beyond
-// maxNames are counted together, and where there are more than maxDays cells
+import (
+	"strings"
+	"time"
+)
+
+// days counts the captures of each day by name. In a large survey names beyond
+// maxNames are counted together, and where there are more than maxDays counts
 // in the end, so are all but the most frequent.
 type days struct {
-	by map[string]map[int]*dayCount
-	no map[int]bool // days that are called wrong, such as those outside the survey
+	by     map[string]*dated // by their texts
+	counts int
 }
 
 const maxDays = 1 << 16
 
-// dayCount counts the captures of a day, and those whose date is doubted.
-type dayCount struct{ plain, doubted int }
+// dated is a day, and the captures that have its date.
+type dated struct {
+	day   float64
+	wrong bool // it is called wrong, as one outside the survey is
+	of    []dayCount
+}
+
+// dayCount counts the captures of a name on a day, and those whose date is doubted.
+type dayCount struct {
+	name           string
+	plain, doubted int
+}
+
+// at returns the day of a date; nil if it has none.
+func (ds *days) at(date string) *dated {
+	if len(date) < len(time.DateOnly) {
+		return nil
+	}
+	date = date[:len(time.DateOnly)]
+	if on := ds.by[date]; on != nil {
+		return on
+	}
+	d, ok := day(date)
+	if !ok {
+		return nil
+	}
+	if ds.by == nil {
+		ds.by = map[string]*dated{}
+	}
+	on := &dated{day: d}
+	ds.by[strings.Clone(date)] = on
+	return on
+}
 
 // add counts captures of a name on a day.
-func (ds *days) add(name string, d float64, plain, doubted int) {
-	of := ds.by[name]
-	if of == nil {
-		if ds.by == nil {
-			ds.by = map[string]map[int]*dayCount{}
+func (ds *days) add(on *dated, name string, plain, doubted int) {
+	for i := range on.of {
+		if n := &on.of[i]; n.name == name {
+			n.plain += plain
+			n.doubted += doubted
+			return
 		}
-		of = map[int]*dayCount{}
-		ds.by[name] = of
 	}
-	n := of[int(d)]
-	if n == nil {
-		n = &dayCount{}
-		of[int(d)] = n
-	}
-	n.plain += plain
-	n.doubted += doubted
+	on.of = append(on.of, dayCount{name, plain, doubted})
+	ds.counts++
 }
 
-// wrong notes that a day is called wrong.
-func (ds *days) wrong(d float64) {
-	if ds.no == nil {
-		ds.no = map[int]bool{}
+// numbers are the captures with a date by name.
+func (ds *days) numbers() map[string]int {
+	out := map[string]int{}
+	for _, on := range ds.by {
+		for _, n := range on.of {
+			out[n.name] += n.plain + n.doubted
+		}
 	}
-	if len(ds.no) < maxDays {
-		ds.no[int(d)] = true
-	}
-}
-
-func (ds *days) cells() int {
-	n := 0
-	for _, of := range ds.by {
-		n += len(of)
-	}
-	return n
+	return out
 }
 
 // lump counts all but the most frequent names together, with what was counted
 // together before.
 func (ds *days) lump(most int) {
-	number := map[string]int{}
-	for name, of := range ds.by {
-		for _, n := range of {
-			number[name] += n.plain + n.doubted
-		}
+	kept := map[string]bool{}
+	for i, name := range frequent(ds.numbers()) {
+		kept[name] = i < most
 	}
-	for i, name := range frequent(number) {
-		if i < most || name == others {
-			continue
+	ds.counts = 0
+	for _, on := range ds.by {
+		was := on.of
+		on.of = nil
+		for _, n := range was {
+			if !kept[n.name] {
+				n.name = others
+			}
+			ds.add(on, n.name, n.plain, n.doubted)
 		}
-		for d, n := range ds.by[name] {
-			ds.add(others, float64(d), n.plain, n.doubted)
-		}
-		delete(ds.by, name)
 	}
 }

@@ -12,13 +12,10 @@ func (g *Gatherer) grow() {
 	}
 	g.merge(g.doubts, ownersOf(g.kept, g.doubts, g))
 	for _, s := range g.kept {
-		if !s.dated {
-			continue
-		}
-		doubted := truth(s.doubtedIn(termDateName, s.dateAt))
-		g.days.add(g.countedAs(s.group.of), s.day, 1-doubted, doubted)
-		if s.wrong {
-			g.days.wrong(s.day)
+		if on := g.days.at(s.date); on != nil {
+			doubted := truth(s.doubtedIn(termDateName, s.dateAt))
+			g.days.add(on, g.countedAs(s.group.of), 1-doubted, doubted)
+			on.wrong = on.wrong || s.wrong
 		}
 	}
 	g.doubts, g.ranked, g.rows = nil, nil, nil
@@ -49,11 +46,9 @@ func (g *Gatherer) addLarge(captures []*record.Capture, doubts []*record.Finding
 	var about []*sketch // captures that the findings may be about
 	for _, c := range captures {
 		n := g.count(c)
-		if d, ok := day(n.date); ok {
-			g.days.add(g.countedAs(n.group.of), d, 1, 0)
-			if n.value[termDate].Wrong {
-				g.days.wrong(d)
-			}
+		if on := g.days.at(n.date); on != nil {
+			g.days.add(on, g.countedAs(n.group.of), 1, 0)
+			on.wrong = on.wrong || n.value[termDate].Wrong
 		}
 		sampled, concerned := identity(c) <= g.limitOf(&n), asked.concerns(c, n.sheet)
 		if !sampled && !concerned {
@@ -74,7 +69,7 @@ func (g *Gatherer) addLarge(captures []*record.Capture, doubts []*record.Finding
 	g.merge(doubts, ownersOf(about, doubts, g))
 	for _, s := range about {
 		if s.dated && s.doubtedIn(termDateName, s.dateAt) {
-			g.days.add(g.countedAs(s.group.of), s.day, -1, 1)
+			g.days.add(g.days.at(s.date), g.countedAs(s.group.of), -1, 1)
 		}
 	}
 	g.keepBounds()
@@ -94,7 +89,7 @@ func (g *Gatherer) keepBounds() {
 	if g.causes.drop() || len(g.kept) > maxSketches {
 		g.choose()
 	}
-	if g.days.cells() > maxDays {
+	if g.days.counts > maxDays {
 		g.days.lump(8 * maxTaxa)
 	}
 }

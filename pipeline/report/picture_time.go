@@ -39,12 +39,10 @@ func (s *studio) dayCounts() *days {
 	}
 	ds := &days{}
 	for _, c := range s.kept {
-		if c.dated {
+		if on := ds.at(c.date); on != nil {
 			doubted := truth(c.fieldNo(termDateName, c.dateAt) != 0)
-			ds.add(c.group.taxon, c.day, 1-doubted, doubted)
-			if c.wrong {
-				ds.wrong(c.day)
-			}
+			ds.add(on, c.group.taxon, 1-doubted, doubted)
+			on.wrong = on.wrong || c.wrong
 		}
 	}
 	return ds
@@ -52,20 +50,21 @@ func (s *studio) dayCounts() *days {
 
 func (s *studio) timeScene() (plot.Scene, bool) {
 	ds := s.dayCounts()
-	number, n := map[string]int{}, 0
-	var all []plot.Mark // one for each day, to find the window
-	for name, of := range ds.by {
-		for d, k := range of {
-			number[name] += k.plain + k.doubted
-			n += k.plain + k.doubted
-			if ds.no[d] {
-				continue // it never widens the axis
-			}
+	number, n := ds.numbers(), 0
+	for _, k := range number {
+		n += k
+	}
+	var all []plot.Mark // one for each day and name, to find the window
+	for _, on := range ds.by {
+		if on.wrong {
+			continue // it never widens the axis
+		}
+		for _, k := range on.of {
 			if k.plain > 0 {
-				all = append(all, plot.Mark{X: float64(d)})
+				all = append(all, plot.Mark{X: on.day})
 			}
 			if k.doubted > 0 {
-				all = append(all, plot.Mark{X: float64(d), No: plot.Unshown})
+				all = append(all, plot.Mark{X: on.day, No: plot.Unshown})
 			}
 		}
 	}
@@ -132,10 +131,14 @@ func timeRows(number map[string]int, ds *days, interval float64) []bars {
 // fill counts the captures that no entry doubts by interval.
 func (b *bars) fill(ds *days, interval float64) {
 	b.count = map[float64]int{}
+	named := map[string]bool{}
 	for _, name := range b.of {
-		for d, k := range ds.by[name] {
-			if k.plain > 0 {
-				b.count[math.Floor(float64(d)/interval)*interval] += k.plain
+		named[name] = true
+	}
+	for _, on := range ds.by {
+		for _, k := range on.of {
+			if k.plain > 0 && named[k.name] {
+				b.count[math.Floor(on.day/interval)*interval] += k.plain
 			}
 		}
 	}
