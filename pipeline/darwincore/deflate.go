@@ -161,13 +161,13 @@ func (p *packing) take(order <-chan *block, packed *os.File) {
 }
 
 // write writes a part of the file.
-func (p *packing) write(text []byte) error {
-	for piece := range slices.Chunk(text, writeSize) {
-		if _, err := p.file.Write(piece); err != nil {
-			return err
-		}
+func (p *packing) write(text []byte) (err error) {
+	for len(text) > 0 && err == nil {
+		n := min(len(text), writeSize)
+		_, err = p.file.Write(text[:n])
+		text = text[n:]
 	}
-	return nil
+	return err
 }
 
 // Write appends to the file.

@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -50,7 +49,7 @@ const identifier = "occurrenceID"
 // Table puts the columns into their order; nothing is added to them any more.
 // Captures with a term, reading or heading that was not gathered leave it out.
 func (cs *Columns) Table(terms, measurements Order) *CaptureTable {
-	o := &CaptureTable{gathered: cs, terms: make([]shows, len(cs.terms.All())), readings: make([]shows, len(cs.readings.All)), extras: make([]int, len(cs.extras.All))}
+	o := &CaptureTable{gathered: cs, terms: make([]shows, len(cs.terms.All())), readings: make([]shows, len(cs.readings.keys.All)), extras: make([]int, len(cs.extras.All))}
 	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All()))) {
 		k := cs.terms.Place(term)
 		if term != identifier { // which ends the row
@@ -61,7 +60,7 @@ func (cs *Columns) Table(terms, measurements Order) *CaptureTable {
 		}
 	}
 	for _, key := range cs.inOrder(measurements) {
-		k, _ := cs.readings.At(key)
+		k, _ := cs.readings.keys.At(key)
 		o.readings[k].published = o.add(fmt.Sprintf("%s (%s)", key.heading(), cs.units[k]))
 		if cs.readingDiffers[k] {
 			o.readings[k].written = o.add(key.heading() + " as written")
@@ -92,17 +91,22 @@ func (t *CaptureTable) Header() []byte {
 // Rows returns what makes rows.
 func (t *CaptureTable) Rows() *CaptureRows {
 	cs := t.gathered
-	return &CaptureRows{table: t, terms: succession.By(cs.terms.Place), readings: readingKeys{Keys: cs.readings.Reader()}, extras: cs.extras.Reader(),
+	return &CaptureRows{table: t, terms: succession.By(cs.terms.Place), readings: readingKeys{keys: cs.readings.keys.Reader()}, extras: cs.extras.Reader(),
 		cells: make([]string, 1+len(t.headings))}
 }
 
 // inOrder lists the readings as their columns come.
 func (cs *Columns) inOrder(order Order) (out []readingKey) {
 	byName := map[string][]readingKey{}
-	for _, k := range cs.readings.All {
+	var names []string
+	for _, k := range cs.readings.keys.All {
+		if byName[k.measurement] == nil {
+			names = append(names, k.measurement)
+		}
 		byName[k.measurement] = append(byName[k.measurement], k)
 	}
-	for _, name := range order(slices.Sorted(maps.Keys(byName))) {
+	slices.Sort(names)
+	for _, name := range order(names) {
 		sorting.Func(byName[name], func(a, b readingKey) int {
 			return cmp.Or(strings.Compare(a.observer, b.observer), a.replicate-b.replicate)
 		})
@@ -152,7 +156,7 @@ func (o *CaptureRows) take(c *record.Capture) (undecided bool) {
 			o.show(o.table.readings[k], shownReading(r), r.Verbatim, r.Undecided)
 		}
 	}
-	for i := range slices.Backward(c.Extras) {
+	for i := len(c.Extras) - 1; i >= 0; i-- {
 		if k := o.extras.Find(c.Extras[i].Heading); k >= 0 {
 			o.cells[o.table.extras[k]] = c.Extras[i].Text
 		}

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -52,7 +51,7 @@ func (cs *Columns) Join(o *Columns) {
 		cs.fit()
 		cs.termDiffers[k] = cs.termDiffers[k] || o.termDiffers[i]
 	}
-	for i, key := range o.readings.All {
+	for i, key := range o.readings.keys.All {
 		k := cs.reading(key, o.units[i])
 		cs.readingDiffers[k] = cs.readingDiffers[k] || o.readingDiffers[i]
 	}
@@ -68,9 +67,9 @@ func (cs *Columns) fit() {
 
 // reading numbers a reading, whose column has the unit of the last one.
 func (cs *Columns) reading(key readingKey, unit string) int {
-	i := cs.readings.Find(key)
+	i := cs.readings.keys.Find(key)
 	if i < 0 {
-		i = cs.readings.Add(readingKey{strings.Clone(key.measurement), strings.Clone(key.observer), strings.Clone(key.side), key.replicate})
+		i = cs.readings.keys.Add(readingKey{strings.Clone(key.measurement), strings.Clone(key.observer), strings.Clone(key.side), key.replicate})
 		cs.readingDiffers, cs.units = append(cs.readingDiffers, false), append(cs.units, "")
 	}
 	if cs.units[i] != unit {
@@ -91,7 +90,7 @@ func numbered(names *succession.Keys[string], name string) int {
 // readingKeys numbers the readings of one capture after another. Most have the series
 // of the reading that was at their place before.
 type readingKeys struct {
-	succession.Keys[readingKey]
+	keys succession.Keys[readingKey]
 	list []*record.Reading
 	at   []lastRead
 }
@@ -109,8 +108,12 @@ func (ks *readingKeys) of(c *record.Capture) []*record.Reading {
 	for i := range c.Readings {
 		ks.list = append(ks.list, &c.Readings[i])
 	}
-	ks.list = slices.AppendSeq(ks.list, c.Weighing.Readings())
-	ks.at = append(ks.at, make([]lastRead, max(0, len(ks.list)-len(ks.at)))...)
+	for r := range c.Weighing.Readings() {
+		ks.list = append(ks.list, r)
+	}
+	for len(ks.at) < len(ks.list) {
+		ks.at = append(ks.at, lastRead{})
+	}
 	return ks.list
 }
 
@@ -118,7 +121,7 @@ func (ks *readingKeys) of(c *record.Capture) []*record.Reading {
 func (ks *readingKeys) find(place int, r *record.Reading) int {
 	at := &ks.at[place]
 	if at.series != r.Series {
-		at.series, at.key = r.Series, ks.Find(keyOf(r))
+		at.series, at.key = r.Series, ks.keys.Find(keyOf(r))
 	}
 	return at.key
 }
