@@ -57,10 +57,10 @@ func (n *counts) add(c *record.Capture) {
 // taker cuts the pieces of captures out of a buffer.
 type taker struct {
 	reader
-	buffer                                 *Buffer
-	grows                                  bool // as it is needed, for a single capture
-	values, readings, weighed, part, cells int
-	own                                    shared // of a capture whose shape is its own
+	buffer                                   *Buffer
+	grows                                    bool // as it is needed, for a single capture
+	values, readings, weighed, part, written int
+	own                                      shared // of a capture whose shape is its own
 }
 
 // take cuts the next n pieces out of a slice of the buffer.
@@ -127,32 +127,7 @@ func (t *taker) capture(c *record.Capture) {
 		return record.Extra{Heading: t.text(), Text: t.text(), From: t.address()}
 	})
 	c.Remarks = list(&t.reader, t.plain)
-	t.written(c)
-}
-
-func (t *taker) written(c *record.Capture) {
-	c.Cells = take(t, t.buffer.cells, &t.cells, t.count())
-	for i := range c.Cells {
-		head := t.uint()
-		cell := record.Written{Column: int(head >> 3), Decided: head&cellDecided != 0}
-		switch {
-		case head&cellOfValue != 0:
-			if at := t.uint(); at < uint64(len(c.Values)) {
-				cell.Text = c.Values[at].Verbatim
-			} else {
-				t.fail()
-			}
-		case head&cellOfReading != 0:
-			if at := t.uint(); at < uint64(len(c.Readings)) {
-				cell.Text = c.Readings[at].Verbatim
-			} else {
-				t.fail()
-			}
-		default:
-			cell.Text = t.text()
-		}
-		c.Cells[i] = cell
-	}
+	t.cells(c, of.cells)
 }
 
 func (r *reader) address() record.Address {

@@ -42,7 +42,7 @@ func (w *writer) capture(c *record.Capture) {
 	w.plain(c.Key)
 	w.text("session", c.Session)
 	w.text("scope", c.Scope)
-	forms := w.shape(c)
+	forms, cells := w.shape(c)
 	parts := partsOf(c.Weighing)
 	w.byte(parts)
 	for i := range c.Values {
@@ -64,61 +64,7 @@ func (w *writer) capture(c *record.Capture) {
 	for _, s := range c.Remarks {
 		w.plain(s)
 	}
-	w.cells(c)
-}
-
-// cells writes what was written in the cells. Most of it is the verbatim text of
-// a value or of a reading, and called by its place.
-func (w *writer) cells(c *record.Capture) {
-	w.uint(uint64(len(c.Cells)))
-	values, readings := 0, 0
-	for i := range c.Cells {
-		cell := &c.Cells[i]
-		head := uint64(cell.Column) << 3
-		if cell.Decided {
-			head |= cellDecided
-		}
-		switch v, r := valueWith(c, cell.Text, values), readingWith(c, cell.Text, readings); {
-		case v >= 0:
-			w.uint(head | cellOfValue)
-			w.uint(uint64(v))
-			values = v + 1
-		case r >= 0:
-			w.uint(head | cellOfReading)
-			w.uint(uint64(r))
-			readings = r + 1
-		default:
-			w.uint(head)
-			w.text("cell", cell.Text)
-		}
-	}
-}
-
-// Marks at the head of a cell, below the number of its column.
-const (
-	cellDecided = 1 << iota
-	cellOfValue
-	cellOfReading
-)
-
-// valueWith returns the first value from a place on whose verbatim text this is,
-// or -1; readingWith the first reading.
-func valueWith(c *record.Capture, text string, from int) int {
-	for i := from; i < len(c.Values); i++ {
-		if c.Values[i].Verbatim == text {
-			return i
-		}
-	}
-	return -1
-}
-
-func readingWith(c *record.Capture, text string, from int) int {
-	for i := from; i < len(c.Readings); i++ {
-		if c.Readings[i].Verbatim == text {
-			return i
-		}
-	}
-	return -1
+	w.cells(c, cells)
 }
 
 func (w *writer) address(a record.Address) {

@@ -69,6 +69,7 @@ func (w *writer) packed(counts ...int) []byte {
 		for _, n := range s.forms {
 			forms.uint(uint64(n))
 		}
+		forms.layout(s.cells)
 	}
 	head.uint(uint64(len(w.words.list)))
 	for _, s := range w.words.list {
@@ -87,6 +88,6 @@ func unpacked(block []byte, n int) (reader, []int) {
 	}
 	r.known.words = list(&r, r.plain)
 	r.known.forms = list(&r, r.readForm)
-	r.known.shapes = list(&r, func() *shape { return &shape{values: r.count(), forms: list(&r, r.count)} })
+	r.known.shapes = list(&r, func() *shape { return &shape{values: r.count(), forms: list(&r, r.count), cells: r.layout()} })
 	return r, counts
 }

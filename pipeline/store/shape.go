@@ -1,7 +1,6 @@
 package store
 
 import (
-	"encoding/binary"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -17,19 +16,20 @@ const maxShapes = 2048
 // then called by their number.
 type shapes struct {
 	all   []*shape
-	at    map[string]int           // by the numbers of the forms
+	at    map[string]int           // by the numbers of the forms, and the layout
 	terms map[string]*record.Names // of all shapes with these terms
 	near  [1 << 10]uint16          // number of the shape that was written last, by hash of what is shared
-	now   shared                   // of the capture that is written
-	forms []int                    // of it, where it had to be looked up
+	now   shared                   // of a capture whose shape had to be looked up
+	forms []int                    // of it
 	key   []byte
 }
 
 // shape is the numbers of the forms of the values of a capture, then of its readings,
-// then of the parts of its weighing.
+// then of the parts of its weighing, and where in them the texts of its cells are.
 type shape struct {
 	forms  []int
 	values int
+	cells  []cellAt
 	terms  *record.Names
 	last   atomic.Pointer[shared] // what it was written from, or what was read from it, last
 }
@@ -39,6 +39,7 @@ type shared struct {
 	file, sheet string
 	fields      []*record.Field
 	series      []*record.Series
+	cells       []cellAt
 }
 
 // of takes what a capture has.
@@ -53,6 +54,7 @@ func (s *shared) of(c *record.Capture) {
 	for r := range c.Weighing.Readings() {
 		s.series = append(s.series, r.Series)
 	}
+	s.lay(c)
 }
 
 // at is what is shared at a place among the forms.
@@ -63,32 +65,56 @@ func (s *shared) at(i int) any {
 	return s.fields[i]
 }
 
-func (s *shared) same(o *shared) bool {
-	return s.file == o.file && s.sheet == o.sheet && slices.Equal(s.fields, o.fields) && slices.Equal(s.series, o.series)
+// has reports whether it is what a capture shares.
+func (s *shared) has(c *record.Capture) bool {
+	parts := len(s.series) - len(c.Readings)
+	if len(s.fields) != len(c.Values) || parts < 0 || s.file != c.File || s.sheet != c.Sheet {
+		return false
+	}
+	for i := range c.Values {
+		if c.Values[i].Field != s.fields[i] {
+			return false
+		}
+	}
+	for i := range c.Readings {
+		if c.Readings[i].Series != s.series[i] {
+			return false
+		}
+	}
+	for r := range c.Weighing.Readings() {
+		if parts--; parts < 0 || r.Series != s.series[len(s.series)-1-parts] {
+			return false
+		}
+	}
+	return parts == 0 && s.laid(c)
 }
 
-func (s *shared) hash() (h uintptr) {
-	for _, f := range s.fields {
-		h = h*31 ^ uintptr(unsafe.Pointer(f))>>4
+// hash is that of the fields and series that a capture has.
+func hash(c *record.Capture) (h uintptr) {
+	for i := range c.Values {
+		h = h*31 ^ uintptr(unsafe.Pointer(c.Values[i].Field))>>4
 	}
-	for _, f := range s.series {
-		h = h*31 ^ uintptr(unsafe.Pointer(f))>>4
+	for i := range c.Readings {
+		h = h*31 ^ uintptr(unsafe.Pointer(c.Readings[i].Series))>>4
+	}
+	for r := range c.Weighing.Readings() {
+		h = h*31 ^ uintptr(unsafe.Pointer(r.Series))>>4
 	}
 	return h ^ h>>10 ^ h>>20
 }
 
 // shape writes the number of the shape of a capture, or 0 and its forms where it has
-// none. It returns the numbers of the forms.
-func (w *writer) shape(c *record.Capture) []int {
+// none. It returns the numbers of the forms, and where the texts of the cells are.
+func (w *writer) shape(c *record.Capture) ([]int, []cellAt) {
 	ss := &w.words.shapes
-	ss.now.of(c)
-	near := &ss.near[ss.now.hash()%uintptr(len(ss.near))]
+	near := &ss.near[hash(c)%uintptr(len(ss.near))]
 	if n := *near; n > 0 {
-		if s := ss.all[n-1]; s.last.Load().same(&ss.now) {
+		if s := ss.all[n-1]; s.last.Load().has(c) {
 			w.uint(uint64(n))
-			return s.forms
+			return s.forms, s.cells
 		}
 	}
+	ss.now.of(c)
 	ss.forms = ss.forms[:0]
 	for i := range len(ss.now.fields) + len(ss.now.series) {
 		ss.forms = append(ss.forms, w.words.formNumber(c, ss.now.at(i)))
@@ -104,31 +130,38 @@ func (w *writer) shape(c *record.Capture) []int {
 				w.writeForm(formOf(c, ss.now.at(i)))
 			}
 		}
+		w.layout(ss.now.cells)
 	}
-	return ss.forms
+	return ss.forms, ss.now.cells
 }
 
 // shapeNumber looks the shape of the capture that is written up, or adds it, and
 // returns its number from 1; 0 if there are too many.
 func (w *words) shapeNumber() int {
 	ss := &w.shapes
-	ss.key = binary.AppendUvarint(ss.key[:0], uint64(len(ss.now.fields)))
+	key := writer{b: ss.key[:0]}
+	key.uint(uint64(len(ss.now.fields)))
 	for _, n := range ss.forms {
-		ss.key = binary.AppendUvarint(ss.key, uint64(n))
+		key.uint(uint64(n))
 	}
+	key.layout(ss.now.cells)
+	ss.key = key.b
+	cells := slices.Clone(ss.now.cells)
 	i, there := ss.at[string(ss.key)]
-	if !there {
+	if there {
+		cells = ss.all[i].cells
+	} else {
 		if i = len(ss.all); i == maxShapes || slices.Contains(ss.forms, 0) {
 			return 0
 		}
-		s := &shape{forms: slices.Clone(ss.forms), values: len(ss.now.fields)}
+		s := &shape{forms: slices.Clone(ss.forms), values: len(ss.now.fields), cells: cells}
 		s.terms = ss.termsOf(w.forms.all, s)
 		ss.at[string(ss.key)] = i
 		w.mu.Lock()
 		ss.all = append(ss.all, s)
 		w.mu.Unlock()
 	}
-	ss.all[i].last.Store(&shared{ss.now.file, ss.now.sheet, slices.Clone(ss.now.fields), slices.Clone(ss.now.series)})
+	ss.all[i].last.Store(&shared{ss.now.file, ss.now.sheet, slices.Clone(ss.now.fields), slices.Clone(ss.now.series), cells})
 	return i + 1
 }
 
@@ -160,6 +193,7 @@ func (t *taker) shape(c *record.Capture) *shared {
 		for i := range own.series {
 			own.series[i] = as[*record.Series](t, t.form(c, t.uint()))
 		}
+		own.cells = t.layout()
 		c.Terms = nil
 		return own
 	case n <= uint64(len(t.known.shapes)):
@@ -167,7 +201,7 @@ func (t *taker) shape(c *record.Capture) *shared {
 		c.Terms = s.terms
 		last := s.last.Load()
 		if last == nil || last.file != c.File || last.sheet != c.Sheet {
-			last = &shared{file: c.File, sheet: c.Sheet}
+			last = &shared{file: c.File, sheet: c.Sheet, cells: s.cells}
 			for i, n := range s.forms {
 				if of := t.form(c, uint64(n)); i < s.values {
 					last.fields = append(last.fields, as[*record.Field](t, of))
