@@ -3,6 +3,7 @@ package record
 import (
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Address is the place of a cell. Row and Column count from 1; 0 means the
@@ -180,7 +181,12 @@ func (c *Cell) Original() (text string, kind CellKind) {
 }
 
 // Empty reports whether the cell holds nothing but white space.
-func (c *Cell) Empty() bool { return strings.TrimSpace(c.Text) == "" }
+func (c *Cell) Empty() bool {
+	if t := c.Text; t != "" && ' ' < t[0] && t[0] < utf8.RuneSelf {
+		return false // as of most cells
+	}
+	return strings.TrimSpace(c.Text) == ""
+}
 
 // Carry takes the text of the cell above: a ditto mark, or a blank that means
 // the value above. The cell keeps its own place.
