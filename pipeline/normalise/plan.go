@@ -18,7 +18,8 @@ const (
 	maxPlaces   = 8192
 	maxNames    = 4096
 	maxFields   = 4096
-	maxWays     = 256 // ways in which the places of a table are to be read
+	maxLists    = 1024 // of terms
+	maxWays     = 256  // ways in which the places of a table are to be read
 )
 
 // plan is what is worked out of a table once, for all of its rows.
@@ -44,8 +45,9 @@ type plan struct {
 	beside                        []besideTerm
 	fields                        *memo[termIn, record.Field]
 	series                        *memo[record.Series, record.Series]
-	tare                          *record.Reading         // of a whole session
-	long                          map[longKind]resolution // where each row is one measurement
+	lists                         *memo[string, record.Names] // of the terms of rows, by their slots
+	tare                          *record.Reading             // of a whole session
+	long                          map[longKind]resolution     // where each row is one measurement
 }
 
 // column is what is worked out of one column.
@@ -92,7 +94,7 @@ type known struct {
 
 func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns)),
-		fields: newMemo[termIn, record.Field](maxFields), series: newMemo[record.Series, record.Series](maxFields),
+		fields: newMemo[termIn, record.Field](maxFields), series: newMemo[record.Series, record.Series](maxFields), lists: newMemo[string, record.Names](maxLists),
 		tare: sessionTare(x)}
 	p.key, p.session, p.scope = p.all(x.Key), p.all(x.Session), p.all(x.Marks)
 	p.remarks = p.slot(x.RemarksTerm)

@@ -1,6 +1,11 @@
 package normalise
 
-import "spadefoot/pipeline/record"
+import (
+	"strings"
+	"unsafe"
+
+	"spadefoot/pipeline/record"
+)
 
 // slot is the number of a term in a table, by which a row finds its value
 // without comparing names.
@@ -138,7 +143,7 @@ func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Va
 	v := record.Value{Field: r.field(s, from), Text: text, Verbatim: verbatim, Row: int32(from.Row)}
 	k := int(r.index[s])
 	if k == 0 {
-		r.values = append(r.values, v)
+		r.values, r.order = append(r.values, v), append(r.order, s)
 		k = len(r.values)
 		r.index[s] = uint16(k)
 	} else {
@@ -167,4 +172,18 @@ func (r *row) field(s slot, from record.Address) *record.Field {
 type termIn struct {
 	slot
 	column record.Address
+}
+
+// list is the terms of the values in their order, which captures share.
+func (r *row) list() *record.Names {
+	known := r.plan.lists
+	order := unsafe.String((*byte)(unsafe.Pointer(unsafe.SliceData(r.order))), len(r.order)*int(unsafe.Sizeof(slot(0))))
+	if l := known.find(order); l != nil || known.full.Load() {
+		return l
+	}
+	terms := make([]string, len(r.order))
+	for i, s := range r.order {
+		terms[i] = r.plan.names[s]
+	}
+	return known.keep(strings.Clone(order), record.NewNames(terms))
 }

@@ -40,6 +40,7 @@ func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *col
 		c.File, c.Sheet, c.Row, c.Table = t.File, t.Sheet, line.Number, t.Index
 		r.cells, r.capture = line.Cells, c
 		r.values, r.readings = m.begin()
+		r.order = r.order[:0]
 		clear(r.index)
 		found := len(r.findings)
 		r.read()
@@ -51,6 +52,7 @@ func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *col
 			r.whereWritten(f)
 		}
 		c.Values, c.Readings = m.end(r.values, r.readings)
+		c.Terms = r.list()
 		out.captures[i] = c
 	}
 	out.findings, m.findings = r.findings, r.findings
@@ -62,7 +64,7 @@ func join(c, more *record.Capture) {
 	c.Readings = append(c.Readings, more.Readings...)
 	for _, v := range more.Values {
 		if c.Value(v.Term) == nil {
-			c.Values = append(c.Values, v)
+			c.Hold(append(c.Values, v))
 		}
 	}
 	c.Extras = append(c.Extras, more.Extras...)
@@ -92,6 +94,7 @@ type row struct {
 	slab     *slab
 	capture  *record.Capture
 	values   []record.Value
+	order    []slot          // terms of the values
 	index    []uint16        // place of each term among the values, from 1
 	fields   []*record.Field // of each term, in the row before
 	readings []record.Reading

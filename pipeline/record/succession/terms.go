@@ -2,6 +2,7 @@ package succession
 
 import (
 	"strings"
+	"unsafe"
 
 	"spadefoot/pipeline/record"
 )
@@ -12,12 +13,15 @@ import (
 type Terms struct {
 	keys   Keys[string]
 	by     func(term string) int
-	shared map[*record.Names][]int
-	own    []int // of a capture that does not share its terms
+	shared [1 << 8]numbered // by where the lists are
+	own    numbered         // of a capture that does not share its terms
 }
 
-// maxShared bounds the lists of terms that are remembered.
-const maxShared = 1 << 12
+// numbered is a list of terms with their numbers.
+type numbered struct {
+	terms   *record.Names
+	numbers []int
+}
 
 // By has the numbers that a function gives to terms, always the same ones.
 func By(number func(term string) int) Terms { return Terms{by: number} }
@@ -25,21 +29,17 @@ func By(number func(term string) int) Terms { return Terms{by: number} }
 // Of returns the numbers of the terms of a capture, by the places of their values. They
 // are valid until the next.
 func (t *Terms) Of(c *record.Capture) []int {
-	if numbers, there := t.shared[c.Terms]; there {
-		return numbers
-	}
-	numbers := t.own[:0]
-	for i := range c.Values {
-		numbers = append(numbers, t.Number(c.Values[i].Term))
-	}
-	t.own = numbers
+	n := &t.own
 	if c.Terms != nil {
-		if t.shared == nil || len(t.shared) == maxShared {
-			t.shared = map[*record.Names][]int{}
+		if n = &t.shared[uintptr(unsafe.Pointer(c.Terms))/unsafe.Sizeof(*c.Terms)%uintptr(len(t.shared))]; n.terms == c.Terms {
+			return n.numbers
 		}
-		t.shared[c.Terms], t.own = numbers, nil
 	}
-	return numbers
+	n.terms, n.numbers = c.Terms, n.numbers[:0]
+	for i := range c.Values {
+		n.numbers = append(n.numbers, t.Number(c.Values[i].Term))
+	}
+	return n.numbers
 }
 
 // Number returns the number of a term.
