@@ -56,7 +56,10 @@ func (t *EqualTexts) AddPacked(block []byte) error {
 type entry struct{ digest, ordinal uint64 }
 
 func compareEntries(a, b entry) int {
-	return cmp.Or(cmp.Compare(a.digest, b.digest), cmp.Compare(a.ordinal, b.ordinal))
+	if a.digest != b.digest {
+		return cmp.Compare(a.digest, b.digest)
+	}
+	return cmp.Compare(a.ordinal, b.ordinal)
 }
 
 // NewEqualTexts makes an empty one that writes what is too much for memory to a file
@@ -87,7 +90,7 @@ func (t *EqualTexts) spill() (err error) {
 			return err
 		}
 	}
-	slices.SortFunc(t.hold, compareEntries)
+	t.sort()
 	w := bufio.NewWriterSize(t.file, 1<<16)
 	var b [16]byte
 	for _, e := range t.hold {
@@ -104,6 +107,30 @@ func (t *EqualTexts) spill() (err error) {
 	t.ends = append(t.ends, from+int64(16*len(t.hold)))
 	t.hold = t.hold[:0]
 	return w.Flush()
+}
+
+// sort sorts what is in memory: into drawers by the first bits of the digests, which are
+// spread evenly, and then each drawer.
+func (t *EqualTexts) sort() {
+	const bits = 15
+	ends, sorted := make([]int, 1<<bits+1), make([]entry, len(t.hold))
+	for _, e := range t.hold {
+		ends[e.digest>>(64-bits)+1]++
+	}
+	for i := range 1 << bits {
+		ends[i+1] += ends[i]
+	}
+	for _, e := range t.hold {
+		end := &ends[e.digest>>(64-bits)]
+		sorted[*end] = e
+		*end++
+	}
+	from := 0
+	for _, end := range ends {
+		slices.SortFunc(sorted[from:end], compareEntries)
+		from = end
+	}
+	t.hold = sorted
 }
 
 // Close drops the file.
@@ -151,7 +178,7 @@ func (t *EqualTexts) Groups() iter.Seq2[[]int, error] {
 // sorted merges the runs of the file and what is in memory.
 func (t *EqualTexts) sorted() iter.Seq2[entry, error] {
 	return func(yield func(entry, error) bool) {
-		slices.SortFunc(t.hold, compareEntries)
+		t.sort()
 		hold := t.hold
 		var heads []entry
 		var runs []io.Reader
