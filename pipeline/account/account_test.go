@@ -82,7 +82,7 @@ func TestWhatIsFoundAndWhatIsNot(t *testing.T) {
 		filled[c.column] = 1
 		b.Add(pond(), filled, nil, "")
 		r := b.Reader(core)
-		capture := &record.Capture{File: "frogs.csv", Table: 1, Row: 2, Cells: []record.Written{{Column: c.column, Text: c.text}}}
+		capture := &record.Capture{File: "frogs.csv", Table: 1, Row: 2, Cells: []record.Written{{Column: int32(c.column), Text: c.text}}}
 		r.Rows(capture, cut(row, fields), cut(facts, rows))
 		b.Take(r)
 		c.want.Read = 1
@@ -159,7 +159,7 @@ func BenchmarkRows(b *testing.B) {
 			m = record.Meaning{Role: record.Term, Term: []string{"recordNumber", "sex", "eventDate", "locality", "occurrenceRemarks"}[i]}
 		}
 		t.Columns = append(t.Columns, record.Column{Heading: "H", Number: i + 1, Meaning: m})
-		c.Cells = append(c.Cells, record.Written{Column: i, Text: text})
+		c.Cells = append(c.Cells, record.Written{Column: int32(i), Text: text})
 	}
 	book := account.New()
 	book.Add(t, make([]int, len(t.Columns)), nil, "")

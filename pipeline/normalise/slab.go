@@ -160,7 +160,7 @@ func (m *slab) cells(cells []record.Cell, columns []record.Column) []record.Writ
 		if text == "" || columns[i].Meaning.Role == record.SetAside || strings.TrimSpace(text) == "" {
 			continue
 		}
-		m.written = append(m.written, record.Written{Column: i, Text: text, Decided: c.Remedied})
+		m.written = append(m.written, record.Written{Text: text, Column: int32(i), Decided: c.Remedied})
 	}
 	return m.written[from:len(m.written):len(m.written)]
 }

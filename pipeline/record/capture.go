@@ -70,9 +70,9 @@ type Extra struct {
 // Written is the text of one cell of a capture's rows, as written, with which its
 // rows in the archive are compared.
 type Written struct {
-	Column  int // index of the column in its table, from 0
 	Text    string
-	Decided bool // a person later decided on the cell
+	Column  int32 // index of the column in its table, from 0
+	Decided bool  // a person later decided on the cell
 }
 
 // Capture is one animal handled once.

@@ -6,8 +6,9 @@ import "spadefoot/pipeline/record"
 // value, a reading or a part of the weighing, by its place among them from 1; 0 for a
 // text of its own.
 type cellAt struct {
-	column, place int
-	decided       bool
+	column  int32
+	decided bool
+	place   int
 }
 
 // lay finds out where the texts of the cells of a capture are. Cells are in the order
@@ -76,13 +77,13 @@ func (w *writer) layout(cells []cellAt) {
 	w.uint(uint64(len(cells)))
 	for _, at := range cells {
 		w.uint(uint64(at.column))
-		w.uint(uint64(at.place))
 		w.bool(at.decided)
+		w.uint(uint64(at.place))
 	}
 }
 
 func (r *reader) layout() []cellAt {
-	return list(r, func() cellAt { return cellAt{int(r.uint()), r.count(), r.byte() == 1} })
+	return list(r, func() cellAt { return cellAt{column: int32(r.uint()), decided: r.byte() == 1, place: r.count()} })
 }
 
 // cells writes the texts of cells that are nowhere else.

@@ -123,12 +123,12 @@ func (r *Hiding) hasMoved(c *record.Capture, cs *columns) bool {
 	}
 	own := map[int]string{}
 	for i := range c.Cells {
-		own[c.Cells[i].Column] = c.Cells[i].Text
+		own[int(c.Cells[i].Column)] = c.Cells[i].Text
 	}
 	for _, by := range []int{1, -1} {
 		evidence := 0
 		for i := range c.Cells {
-			at, text := c.Cells[i].Column, c.Cells[i].Text
+			at, text := int(c.Cells[i].Column), c.Cells[i].Text
 			to := at - by
 			if to < 0 || to >= len(cs.kinds) || at >= len(cs.kinds) || cs.kinds[to] == free || r.fits(cs, at, text) ||
 				own[to] != "" && r.fits(cs, to, own[to]) || !r.fits(cs, to, text) || cs.kinds[at] == free && cs.kinds[to] != names && cs.kinds[to] != days {

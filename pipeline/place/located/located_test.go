@@ -18,7 +18,7 @@ func TestWhatTheCellsBecome(t *testing.T) {
 		c.Set(record.Value{Field: record.Of("decimalLongitude"), Text: "47.61672"}.At(at(1)))
 		for i := 0; i < len(terms); i += 2 {
 			c.Set(record.Value{Field: record.Of(terms[i]), Text: terms[i+1], Verbatim: terms[i+1]}.At(at(1 + i/2)))
-			c.Cells = append(c.Cells, record.Written{Column: i / 2, Text: terms[i+1]})
+			c.Cells = append(c.Cells, record.Written{Column: int32(i / 2), Text: terms[i+1]})
 		}
 		return c
 	}
