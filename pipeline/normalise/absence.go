@@ -87,7 +87,7 @@ func (r *row) count() *record.Value {
 }
 
 // ofRow reports whether a value stands in the table rather than in a default.
-func (r *row) ofRow(v *record.Value) bool { return v.From().File == r.table.File && v.From().Row > 0 }
+func (r *row) ofRow(v *record.Value) bool { return v.Row > 0 && v.Column.File == r.table.File }
 
 func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.Contains(text, "0") }
 

@@ -35,7 +35,7 @@ var bagWords = sync.OnceValue(func() map[string]bool {
 // first number includes the bag.
 func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.Reading, ok bool) {
 	part := read.meaning.Part
-	if c.Kind != record.Text || part != record.Net && part != record.Gross || strings.Trim(c.Text, "0123456789., ") == "" {
+	if c.Kind != record.Text || part != record.Net && part != record.Gross || !strings.ContainsFunc(c.Text, besideNumber) {
 		return gross, tare, false // mostly a number alone
 	}
 	if from, less, is := quantity.Subtraction(c.Text); is {
@@ -57,6 +57,9 @@ func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.
 	}
 	return gross, tare, ok
 }
+
+// besideNumber reports whether a character is in no number.
+func besideNumber(c rune) bool { return (c < '0' || '9' < c) && c != '.' && c != ',' && c != ' ' }
 
 // of reads a part of a cell as a mass.
 func (r *row) of(i int, read *measured, c *record.Cell, text, measurement string) record.Reading {

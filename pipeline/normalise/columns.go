@@ -8,7 +8,6 @@ import (
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/taxon"
 )
 
 // columns is what can only be told from whole columns, and what is worked out
@@ -31,7 +30,7 @@ type columns struct {
 	times  *memo[string, calendar.Time]
 	places *memo[placeCells, placed]
 	ways   ways
-	names  *memo[string, taxon.Match]
+	names  *memo[string, named]
 	sites  *memo[string, foundSite]
 }
 
@@ -88,7 +87,7 @@ func gather(t *record.Table, x *Context) *columns {
 	cs.share(t)
 	cs.plan = newPlan(t, x, cs)
 	cs.plan.resolve(t, x, cs)
-	cs.times, cs.names = newMemo[string, calendar.Time](maxDates), newMemo[string, taxon.Match](maxNames)
+	cs.times, cs.names = newMemo[string, calendar.Time](maxDates), newMemo[string, named](maxNames)
 	cs.places = newMemo[placeCells, placed](maxPlaces)
 	cs.sites = newMemo[string, foundSite](maxNames)
 	return cs

@@ -64,9 +64,9 @@ func (o *dateOrder) add(c *record.Capture, date *record.Value) {
 		return
 	}
 	if date.Text != o.text {
-		o.text = strings.Clone(date.Text)
+		o.text = date.Text
 		time := c.Value("eventTime")
-		o.begin(dayOfRows{Day: calendar.Parse(o.text, calendar.Options{Order: calendar.YMD}).Start, key: strings.Clone(c.Key), written: strings.Clone(date.Verbatim),
+		o.begin(dayOfRows{Day: calendar.Parse(o.text, calendar.Options{Order: calendar.YMD}).Start, key: c.Key, written: date.Verbatim,
 			alone: date.Verbatim != "" && (time == nil || time.From() != date.From())})
 	}
 	last, at := &o.days[2], date.From()
@@ -112,6 +112,7 @@ func (o *dateOrder) look() {
 		return
 	}
 	if u.fits = slipsBetween(here.Day, from, to); len(u.fits) > 0 {
+		u.key, u.written = strings.Clone(u.key), strings.Clone(u.written)
 		o.unordered = append(o.unordered, u)
 	}
 }

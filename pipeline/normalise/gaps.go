@@ -24,13 +24,14 @@ type gap struct {
 	keys          []string // of the first capture of each run, while these are few
 }
 
-func (g *gap) add(c *record.Capture, at record.Address, said bool) {
+// add takes a capture, with the column of the sheet where it is said.
+func (g *gap) add(c *record.Capture, t *record.Table, column int, said bool) {
 	if said {
 		g.said++
 		return
 	}
 	g.missing++
-	runs := record.Extend(g.runs, at)
+	runs := record.Extend(g.runs, cellAt(c, t, column))
 	if len(runs) > maxGapRuns {
 		return
 	}
@@ -103,19 +104,18 @@ func newGaps(t *record.Table) gaps {
 
 // add looks at a capture that is whole, and its date.
 func (g *gaps) add(c *record.Capture, date *record.Value, t *record.Table) {
-	g.date.add(c, cellAt(c, t, g.dateAt), date != nil && (date.Text != "" || unread(date)) || c.Get("year") != "")
+	g.date.add(c, t, g.dateAt, date != nil && (date.Text != "" || unread(date)) || c.Get("year") != "")
 	near := slices.ContainsFunc(nearTerms, func(term string) bool {
 		v := c.Value(term)
 		return v != nil && !quantity.Mark(v.Called())
 	})
 	around := near || slices.ContainsFunc(aroundTerms, func(term string) bool {
 		v := c.Value(term)
-		return v != nil && v.Text != "" && v.From().File == t.File
+		return v != nil && v.Text != "" && v.Column.File == t.File
 	})
-	at := cellAt(c, t, g.placeAt)
-	g.near.add(c, at, near)
-	g.around.add(c, at, around)
-	g.animal.add(c, cellAt(c, t, 0), ofAnimal(c))
+	g.near.add(c, t, g.placeAt, near)
+	g.around.add(c, t, g.placeAt, around)
+	g.animal.add(c, t, 0, ofAnimal(c))
 }
 
 // ofAnimal reports whether a capture says anything of an animal, or that there was

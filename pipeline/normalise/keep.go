@@ -52,28 +52,29 @@ func (r *row) hold() {
 	clear(r.held)
 	for i := range r.values {
 		if v := &r.values[i]; v.Verbatim != "" {
-			r.holds(v.From(), v.Verbatim)
+			r.holds(int(v.Row), &v.Column, v.Verbatim)
 		}
 	}
 	for i := range r.readings {
-		r.holds(r.readings[i].From(), r.readings[i].Verbatim)
+		v := &r.readings[i]
+		r.holds(int(v.Row), &v.Column, v.Verbatim)
 	}
 	w := r.capture.Weighing
 	if w == nil {
 		return
 	}
 	for p := range w.Readings() {
-		r.holds(p.From(), p.Verbatim)
+		r.holds(int(p.Row), &p.Column, p.Verbatim)
 	}
-	r.holds(w.Bag, w.BagLabel)
+	r.holds(w.Bag.Row, &w.Bag, w.BagLabel)
 }
 
-// holds notes that a text stands in the capture that was written at a place.
-func (r *row) holds(at record.Address, text string) {
-	if text == "" || at.Row == 0 || at.File != r.table.File {
+// holds notes that a text stands in the capture that was written in a row of a column.
+func (r *row) holds(row int, column *record.Address, text string) {
+	if text == "" || row == 0 || column.File != r.table.File {
 		return
 	}
-	i := r.cellAt(at)
+	i := r.cellAt(row, column.Column)
 	if i < 0 || r.held[i] {
 		return
 	}
@@ -81,11 +82,11 @@ func (r *row) holds(at record.Address, text string) {
 	r.held[i] = written == text || strings.TrimSpace(written) == strings.TrimSpace(text)
 }
 
-// cellAt returns the column of the cell with this place, or -1.
-func (r *row) cellAt(at record.Address) int {
-	is := func(i int) bool { return r.cells[i].Row == at.Row && r.cells[i].Column == at.Column }
-	if at.Column < len(r.plan.numbered) {
-		if i := r.plan.numbered[at.Column]; i >= 0 && i < len(r.cells) && is(i) {
+// cellAt returns the column of the cell in a row and a column of the sheet, or -1.
+func (r *row) cellAt(row, column int) int {
+	is := func(i int) bool { return r.cells[i].Row == row && r.cells[i].Column == column }
+	if column < len(r.plan.numbered) {
+		if i := r.plan.numbered[column]; i >= 0 && i < len(r.cells) && is(i) {
 			return i
 		}
 	}

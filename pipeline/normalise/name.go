@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -35,31 +36,34 @@ func (r *row) name() {
 	}
 	from = r.at(c)
 	r.put(tScientificName, m.ScientificName, c.Verbatim(), from)
-	for _, t := range [...]struct {
-		slot slot
-		text string
-	}{
-		{tScientificNameAuthorship, m.Authorship}, {tTaxonRank, m.Rank}, {tKingdom, m.Kingdom}, {tPhylum, m.Phylum},
-		{tClass, m.Class}, {tOrder, m.Order}, {tFamily, m.Family}, {tGenus, m.Genus}, {tSubgenus, m.Subgenus},
-		{tSpecificEpithet, m.SpecificEpithet}, {tInfraspecificEpithet, m.InfraspecificEpithet}, {tIdentificationQualifier, m.Qualifier}, {tTaxonID, m.TaxonID},
-		{tIdentificationRemarks, m.Remark},
-	} {
-		r.ofName(t.slot, t.text, from)
+	for _, t := range m.beside {
+		r.ofName(t.slot, t.value, from)
 	}
 	if strings.TrimSpace(c.Verbatim()) != m.ScientificName {
 		r.ofName(tVerbatimIdentification, c.Verbatim(), from)
 	}
 }
 
+// named is what the checklist says of a name, and what that is of other terms.
+type named struct {
+	taxon.Match
+	beside []said
+}
+
 // match settles a name by the checklist.
-func (r *row) match(text string) *taxon.Match {
+func (r *row) match(text string) *named {
 	known := r.columns.names
 	if m := known.find(text); m != nil {
 		return m
 	}
 	text = strings.Clone(text)
 	m := r.x.Checklist.Match(text)
-	return known.keep(text, &m)
+	return known.keep(text, &named{m, slices.DeleteFunc([]said{
+		{tScientificNameAuthorship, m.Authorship}, {tTaxonRank, m.Rank}, {tKingdom, m.Kingdom}, {tPhylum, m.Phylum},
+		{tClass, m.Class}, {tOrder, m.Order}, {tFamily, m.Family}, {tGenus, m.Genus}, {tSubgenus, m.Subgenus},
+		{tSpecificEpithet, m.SpecificEpithet}, {tInfraspecificEpithet, m.InfraspecificEpithet}, {tIdentificationQualifier, m.Qualifier}, {tTaxonID, m.TaxonID},
+		{tIdentificationRemarks, m.Remark},
+	}, func(s said) bool { return s.value == "" })})
 }
 
 // ofName sets a term that goes with the name, unless a column of its own says

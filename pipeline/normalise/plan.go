@@ -3,7 +3,6 @@ package normalise
 import (
 	"cmp"
 
-	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -57,7 +56,7 @@ type column struct {
 	group group
 	words *vocabulary.List
 	found *memo[string, foundWord]
-	dates *memo[string, calendar.Date]
+	dates *memo[string, day]
 	read  measured
 
 	people bool // it names people
@@ -148,7 +147,7 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	p.note(c.slot)
 	p.parted = p.parted || c.Meaning.Angle != ""
 	if c.group == dateTerm || c.slot == tVerbatimEventDate {
-		c.dates = newMemo[string, calendar.Date](maxDates)
+		c.dates = newMemo[string, day](maxDates)
 	}
 	switch c.group {
 	case dateTerm:

@@ -126,7 +126,7 @@ var unborn = []string{"egg", "embryo"}
 // saidBeside reports whether a value stands in the column of another term, so
 // that a column of its own has the word.
 func (r *row) saidBeside(col *column, v *record.Value) bool {
-	i := r.cellAt(v.From())
+	i := r.cellAt(int(v.Row), v.Column.Column)
 	return i >= 0 && r.plan.columns[i].Meaning.Role == record.Term && r.plan.columns[i].slot != col.slot
 }
 

@@ -155,10 +155,10 @@ func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Va
 // field is what the values of a term from a column have in common: mostly that of
 // the row before.
 func (r *row) field(s slot, from record.Address) *record.Field {
-	from.Row = 0
-	if f := r.fields[s]; f != nil && f.Column == from {
+	if f := r.fields[s]; f != nil && f.Column.Column == from.Column && f.Column.File == from.File && f.Column.Sheet == from.Sheet {
 		return f
 	}
+	from.Row = 0
 	key := termIn{s, from}
 	f := r.plan.fields.find(key)
 	if f == nil {

@@ -101,6 +101,7 @@ type row struct {
 	held     []bool           // by column: what was written stands in the capture
 	findings []record.Finding // of all rows of the chunk
 
+	day      *day     // that was read last
 	way      placeWay // in which the place before was read
 	numbered int      // and its number
 	session  string   // of the row before

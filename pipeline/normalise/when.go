@@ -31,6 +31,9 @@ func (r *row) date(i int, col *column, c *record.Cell) {
 	if withYear := r.ofYear(i, col, c, d); withYear != nil {
 		d = withYear
 	}
+	if col.slot == tEventDate {
+		r.day = d
+	}
 	r.problems(d.Problems, c, col.Meaning.Term)
 	from := r.at(c)
 	if v := r.put(col.slot, d.ISO, c.Verbatim(), from); d.Wrong {
@@ -68,7 +71,7 @@ func (r *row) dated() bool {
 
 // ofYear reads a date of a day and month whose year stands in a column of its
 // own; it gives nil for any other.
-func (r *row) ofYear(i int, col *column, c *record.Cell, d *calendar.Date) *calendar.Date {
+func (r *row) ofYear(i int, col *column, c *record.Cell, d *day) *day {
 	if col.slot != tEventDate || d.ISO != "" || !slices.ContainsFunc(d.Problems, func(p record.Problem) bool { return p.Rule == "date-year-missing" }) {
 		return nil
 	}
@@ -78,22 +81,28 @@ func (r *row) ofYear(i int, col *column, c *record.Cell, d *calendar.Date) *cale
 	}
 	out := calendar.Parse(c.Text, o)
 	out.Problems = slices.DeleteFunc(out.Problems, func(p record.Problem) bool { return p.Rule == "date-year-supplied" }) // the row supplies it
-	return &out
+	return &day{out, partsOf(out.ISO)}
+}
+
+// day is a date with its year, month and day, where these are certain.
+type day struct {
+	calendar.Date
+	parts [len(dateParts)]string
 }
 
 // dateOf reads a date. Dates that a workbook stored are read by other options
 // than texts, and are plain.
-func (r *row) dateOf(i int, col *column, c *record.Cell) *calendar.Date {
+func (r *row) dateOf(i int, col *column, c *record.Cell) *day {
 	if c.Kind == record.Date {
 		d := calendar.Parse(c.Text, r.dateOptions(i, c))
-		return &d
+		return &day{d, partsOf(d.ISO)}
 	}
 	if d := col.dates.find(c.Text); d != nil {
 		return d
 	}
 	text := strings.Clone(c.Text)
 	d := calendar.Parse(text, r.dateOptions(i, c))
-	return col.dates.keep(text, &d)
+	return col.dates.keep(text, &day{d, partsOf(d.ISO)})
 }
 
 func (r *row) dateOptions(i int, c *record.Cell) calendar.Options {
@@ -169,24 +178,40 @@ func (r *row) calendarParts() {
 	if v == nil {
 		return
 	}
-	date, from := v.Text, v.From()
+	var parts [len(dateParts)]string
+	if d := r.day; d != nil && d.ISO == v.Text {
+		parts = d.parts
+	} else {
+		parts = partsOf(v.Text)
+	}
+	from := v.From()
+	for i, p := range dateParts {
+		if parts[i] != "" && r.get(p.slot) == "" {
+			r.put(p.slot, parts[i], "", from)
+		}
+	}
+}
+
+// partsOf are the year, month and day of a date, those that are certain.
+func partsOf(date string) (parts [len(dateParts)]string) {
 	if first, last, interval := strings.Cut(date, "/"); interval {
 		date = inCommon(first, last)
 	}
-	for _, p := range dateParts {
-		if len(date) < p.end || len(date) > 10 || r.get(p.slot) != "" {
-			continue
+	for i, p := range dateParts {
+		if len(date) < p.end || len(date) > 10 {
+			break
 		}
 		digits := date[p.start:p.end]
 		n, err := strconv.Atoi(digits)
 		if err != nil {
-			return
+			break
 		}
 		if n < 1000 { // of a year, the digits are its text
 			digits = strconv.Itoa(n)
 		}
-		r.put(p.slot, digits, "", from)
+		parts[i] = digits
 	}
+	return parts
 }
 
 // inCommon is the year, or year and month, in which both ends of an interval

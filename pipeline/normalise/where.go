@@ -110,8 +110,8 @@ func (r *row) siteOf(text string) *foundSite {
 // placeOptions is what the row says beside the numbers of its position.
 func (r *row) placeOptions() place.Options {
 	o := place.Options{Datum: r.x.Datum, Zone: cmp.Or(r.plan.zone, r.x.UTMZone), GPSError: r.x.GPSError, LetterO: r.x.LetterO, CountryCode: r.get(tCountryCode)}
-	if letter := place.LetterO(r.get(tLanguage)); letter != "" {
-		o.LetterO = letter // of this sheet, which may be in another language than the data set
+	if language := r.get(tLanguage); language != "" {
+		o.LetterO = cmp.Or(place.LetterO(language), o.LetterO) // of this sheet, which may be in another language than the data set
 	}
 	if r.x.Cut {
 		o.LastPlace = 1

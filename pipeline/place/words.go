@@ -54,10 +54,7 @@ func set(words ...string) map[string]bool {
 // LetterO returns what the letter O means in a language by its two-letter code:
 // "W" (oeste, ouest, ovest), "E" (Ost, oost), or "" where it is not used.
 func LetterO(language string) string {
-	if len(language) > 2 {
-		language = language[:2]
-	}
-	switch foldWord(language) {
+	switch foldWord(language[:min(len(language), 2)]) {
 	case "es", "fr", "pt", "it", "ca", "gl":
 		return "W"
 	case "de", "nl", "af":

@@ -90,8 +90,10 @@ func Sentinel(text string) bool {
 // column, also in one of free text or of names: blank, "-", "n/a", "NA", "NaN".
 // Written with a capital, as a name is ("Nan", "Null"), it is none.
 func Mark(text string) bool {
-	if text != "" && '!' <= text[0] && text[0] <= '~' && !missing().marks[text[0]] {
-		return false
+	if text != "" && '!' <= text[0] && text[0] <= '~' {
+		if t := missing(); !t.marks[text[0]] || len(text) > 1 && !t.digits && '0' <= text[1] && text[1] <= '9' {
+			return false
+		}
 	}
 	s := clean(text)
 	if s == "" {

@@ -47,7 +47,7 @@ func (at Positions) Of(c *record.Capture) place.Point {
 // written is the position that is written with a capture.
 func written(c *record.Capture) (position [2]string, ok bool) {
 	v := c.Value("decimalLatitude")
-	if v == nil || v.From().File != c.File {
+	if v == nil || v.Column.File != c.File {
 		return position, false
 	}
 	return [2]string{v.Text, c.Get("decimalLongitude")}, true
