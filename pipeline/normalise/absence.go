@@ -71,7 +71,7 @@ func (r *row) absentByName(c *record.Cell) {
 	if v := r.value(tOccurrenceStatus); v == nil || v.Text == "" || !r.ofRow(v) {
 		r.put(tOccurrenceStatus, "absent", c.Verbatim(), r.at(c))
 	}
-	r.ofName(tVerbatimIdentification, c.Verbatim(), r.at(c))
+	r.ofName(word{said: said{tVerbatimIdentification, c.Verbatim()}}, r.at(c))
 }
 
 func (r *row) absent() bool { return r.get(tOccurrenceStatus) == "absent" }

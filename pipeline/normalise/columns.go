@@ -51,7 +51,16 @@ type placeCells struct {
 // placed is a place that was read, with the texts that are made of it.
 type placed struct {
 	place.Point
-	precision, uncertainty string
+	uncertainty word
+	said        []word
+}
+
+func (x *Context) placed(p place.Point) *placed {
+	uncertainty := p.UncertaintyText()
+	return &placed{p, word{said{tCoordinateUncertainty, uncertainty}, x.number(uncertainty)}, x.numbered(
+		said{tDecimalLatitude, p.LatText}, said{tDecimalLongitude, p.LonText}, said{tGeodeticDatum, place.GeodeticDatum},
+		said{tCoordinatePrecision, p.PrecisionText()}, said{tVerbatimCoordinateSystem, p.System}, said{tVerbatimSRS, p.SRS},
+	)}
 }
 
 // foundSite is what the table of sites says of a name.

@@ -44,6 +44,7 @@ type Context struct {
 	Joined      func(term string) bool      // several columns may fill the term, joined; every term if nil
 	UnitOf      func(measurement string) string
 	Measurement func(text string) (name string, ok bool)
+	Word        func(text string) uint32 // the number of a text that many values have
 	Zone        *time.Location
 	First, Last calendar.Day // the survey's window; zero for open
 	Hemisphere  byte         // 'N' or 'S'

@@ -1,7 +1,6 @@
 package normalise
 
 import (
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -35,19 +34,20 @@ func (r *row) name() {
 		r.findings = append(r.findings, p.Finding(from, "scientificName", c.Text))
 	}
 	from = r.at(c)
-	r.put(tScientificName, m.ScientificName, c.Verbatim(), from)
-	for _, t := range m.beside {
-		r.ofName(t.slot, t.value, from)
+	r.put(tScientificName, m.ScientificName, c.Verbatim(), from).Word = m.number
+	for _, w := range m.beside {
+		r.ofName(w, from)
 	}
 	if strings.TrimSpace(c.Verbatim()) != m.ScientificName {
-		r.ofName(tVerbatimIdentification, c.Verbatim(), from)
+		r.ofName(word{said: said{tVerbatimIdentification, c.Verbatim()}}, from)
 	}
 }
 
 // named is what the checklist says of a name, and what that is of other terms.
 type named struct {
 	taxon.Match
-	beside []said
+	number uint32
+	beside []word
 }
 
 // match settles a name by the checklist.
@@ -58,24 +58,21 @@ func (r *row) match(text string) *named {
 	}
 	text = strings.Clone(text)
 	m := r.x.Checklist.Match(text)
-	return known.keep(text, &named{m, slices.DeleteFunc([]said{
-		{tScientificNameAuthorship, m.Authorship}, {tTaxonRank, m.Rank}, {tKingdom, m.Kingdom}, {tPhylum, m.Phylum},
-		{tClass, m.Class}, {tOrder, m.Order}, {tFamily, m.Family}, {tGenus, m.Genus}, {tSubgenus, m.Subgenus},
-		{tSpecificEpithet, m.SpecificEpithet}, {tInfraspecificEpithet, m.InfraspecificEpithet}, {tIdentificationQualifier, m.Qualifier}, {tTaxonID, m.TaxonID},
-		{tIdentificationRemarks, m.Remark},
-	}, func(s said) bool { return s.value == "" })})
+	return known.keep(text, &named{m, r.x.number(m.ScientificName), r.x.numbered(
+		said{tScientificNameAuthorship, m.Authorship}, said{tTaxonRank, m.Rank}, said{tKingdom, m.Kingdom}, said{tPhylum, m.Phylum},
+		said{tClass, m.Class}, said{tOrder, m.Order}, said{tFamily, m.Family}, said{tGenus, m.Genus}, said{tSubgenus, m.Subgenus},
+		said{tSpecificEpithet, m.SpecificEpithet}, said{tInfraspecificEpithet, m.InfraspecificEpithet}, said{tIdentificationQualifier, m.Qualifier}, said{tTaxonID, m.TaxonID},
+		said{tIdentificationRemarks, m.Remark},
+	)})
 }
 
 // ofName sets a term that goes with the name, unless a column of its own says
 // it.
-func (r *row) ofName(s slot, text string, from record.Address) {
-	if text == "" {
+func (r *row) ofName(w word, from record.Address) {
+	if w.value == "" || r.filled(r.value(w.slot)) {
 		return
 	}
-	if r.filled(r.value(s)) {
-		return
-	}
-	r.put(s, text, "", from)
+	r.put(w.slot, w.value, "", from).Word = w.number
 }
 
 // ownWord is what the mapping says that the text of a cell means.

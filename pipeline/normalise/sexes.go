@@ -28,6 +28,29 @@ type said struct {
 	value string
 }
 
+// word is a value that many rows have of one term, with its number.
+type word struct {
+	said
+	number uint32
+}
+
+// numbered numbers values. It leaves out those without a text.
+func (x *Context) numbered(all ...said) (out []word) {
+	for _, s := range all {
+		if s.value != "" {
+			out = append(out, word{s, x.number(s.value)})
+		}
+	}
+	return out
+}
+
+func (x *Context) number(text string) uint32 {
+	if x.Word == nil {
+		return 0
+	}
+	return x.Word(text)
+}
+
 // several reads a text that says something of several terms: a word that
 // belongs to another one, or words that are each known and each of a term of
 // its own. It gives nil for any other.

@@ -172,7 +172,7 @@ func (r *row) word(col *column, c *record.Cell) {
 		}
 		text, verbatim = joined(old.Text, text), joined(old.Verbatim, verbatim)
 	}
-	r.put(col.slot, text, verbatim, from)
+	r.put(col.slot, text, verbatim, from).Word = w.number
 }
 
 func (r *row) wordOf(col *column, text string) *foundWord {
@@ -187,6 +187,7 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 			w.ok, w.problem = true, nil
 		}
 	}
+	w.number = r.x.number(w.value)
 	return col.found.keep(text, w)
 }
 

@@ -36,7 +36,8 @@ func (r *row) date(i int, col *column, c *record.Cell) {
 	}
 	r.problems(d.Problems, c, col.Meaning.Term)
 	from := r.at(c)
-	if v := r.put(col.slot, d.ISO, c.Verbatim(), from); d.Wrong {
+	v := r.put(col.slot, d.ISO, c.Verbatim(), from)
+	if v.Word = d.number; d.Wrong {
 		v.Vary(func(f *record.Field) { f.Wrong = true })
 	}
 	if col.slot == tEventDate && d.ISO != c.Verbatim() && !r.filled(r.value(tVerbatimEventDate)) {
@@ -81,28 +82,31 @@ func (r *row) ofYear(i int, col *column, c *record.Cell, d *day) *day {
 	}
 	out := calendar.Parse(c.Text, o)
 	out.Problems = slices.DeleteFunc(out.Problems, func(p record.Problem) bool { return p.Rule == "date-year-supplied" }) // the row supplies it
-	return &day{out, partsOf(out.ISO)}
+	return r.x.day(out)
 }
 
 // day is a date with its year, month and day, where these are certain.
 type day struct {
 	calendar.Date
-	parts [len(dateParts)]string
+	number uint32
+	parts  []word
+}
+
+func (x *Context) day(d calendar.Date) *day {
+	return &day{d, x.number(d.ISO), x.numbered(partsOf(d.ISO)...)}
 }
 
 // dateOf reads a date. Dates that a workbook stored are read by other options
 // than texts, and are plain.
 func (r *row) dateOf(i int, col *column, c *record.Cell) *day {
 	if c.Kind == record.Date {
-		d := calendar.Parse(c.Text, r.dateOptions(i, c))
-		return &day{d, partsOf(d.ISO)}
+		return r.x.day(calendar.Parse(c.Text, r.dateOptions(i, c)))
 	}
 	if d := col.dates.find(c.Text); d != nil {
 		return d
 	}
 	text := strings.Clone(c.Text)
-	d := calendar.Parse(text, r.dateOptions(i, c))
-	return col.dates.keep(text, &day{d, partsOf(d.ISO)})
+	return col.dates.keep(text, r.x.day(calendar.Parse(text, r.dateOptions(i, c))))
 }
 
 func (r *row) dateOptions(i int, c *record.Cell) calendar.Options {
@@ -178,26 +182,26 @@ func (r *row) calendarParts() {
 	if v == nil {
 		return
 	}
-	var parts [len(dateParts)]string
+	var parts []word
 	if d := r.day; d != nil && d.ISO == v.Text {
 		parts = d.parts
 	} else {
-		parts = partsOf(v.Text)
+		parts = r.x.numbered(partsOf(v.Text)...)
 	}
 	from := v.From()
-	for i, p := range dateParts {
-		if parts[i] != "" && r.get(p.slot) == "" {
-			r.put(p.slot, parts[i], "", from)
+	for _, p := range parts {
+		if r.get(p.slot) == "" {
+			r.put(p.slot, p.value, "", from).Word = p.number
 		}
 	}
 }
 
 // partsOf are the year, month and day of a date, those that are certain.
-func partsOf(date string) (parts [len(dateParts)]string) {
+func partsOf(date string) (parts []said) {
 	if first, last, interval := strings.Cut(date, "/"); interval {
 		date = inCommon(first, last)
 	}
-	for i, p := range dateParts {
+	for _, p := range dateParts {
 		if len(date) < p.end || len(date) > 10 {
 			break
 		}
@@ -209,7 +213,7 @@ func partsOf(date string) (parts [len(dateParts)]string) {
 		if n < 1000 { // of a year, the digits are its text
 			digits = strconv.Itoa(n)
 		}
-		parts[i] = digits
+		parts = append(parts, said{p.slot, digits})
 	}
 	return parts
 }

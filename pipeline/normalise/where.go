@@ -23,7 +23,7 @@ func (r *row) where() {
 	}
 	at := record.Address{File: r.x.SitesFile, Row: site.Line}
 	if !some && site.Point.Known() {
-		r.position(&placed{site.Point, site.Point.PrecisionText(), site.Point.UncertaintyText()}, at)
+		r.position(r.x.placed(site.Point), at)
 		if grid := site.Point.Grid(site.Longitude, site.Latitude); grid != "" {
 			r.fill(tVerbatimCoordinates, grid, at)
 		} else {
@@ -44,14 +44,12 @@ func (r *row) where() {
 }
 
 // fill sets a term that the row itself says nothing of. What holds for every
-// capture unless something nearer speaks gives way.
-func (r *row) fill(s slot, text string, from record.Address) {
-	if text == "" {
-		return
+// capture unless something nearer speaks gives way. It returns the value if it is set.
+func (r *row) fill(s slot, text string, from record.Address) *record.Value {
+	if v := r.value(s); text != "" && (v == nil || v.Text == "" || r.isDefault(v)) {
+		return r.put(s, text, "", from)
 	}
-	if v := r.value(s); v == nil || v.Text == "" || r.isDefault(v) {
-		r.put(s, text, "", from)
-	}
+	return nil
 }
 
 // isDefault says whether a value is one of those stated for every capture.
@@ -222,18 +220,17 @@ func (r *row) placeOf(cells placeCells, o place.Options, paired bool) *placed {
 	if p := known.find(cells); p != nil && cells.options > 0 {
 		return p
 	}
-	p := &placed{}
+	var p place.Point
 	cells.latitude, cells.longitude, cells.pair = strings.Clone(cells.latitude), strings.Clone(cells.longitude), strings.Clone(cells.pair)
 	if paired {
-		p.Point = place.ParsePair(cells.pair, o)
+		p = place.ParsePair(cells.pair, o)
 	} else {
-		p.Point = place.FromVerbatim(cells.latitude, cells.longitude, cells.pair, o)
+		p = place.FromVerbatim(cells.latitude, cells.longitude, cells.pair, o)
 	}
-	p.precision, p.uncertainty = p.PrecisionText(), p.UncertaintyText()
 	if cells.options == 0 {
-		return p
+		return r.x.placed(p)
 	}
-	return known.keep(cells, p)
+	return known.keep(cells, r.x.placed(p))
 }
 
 // verbatimPosition keeps what was written of a position. Easting and northing
@@ -260,23 +257,16 @@ func (r *row) position(p *placed, from record.Address) {
 	if !p.Known() {
 		return
 	}
-	for _, t := range [...]struct {
-		slot slot
-		text string
-	}{
-		{tDecimalLatitude, p.LatText}, {tDecimalLongitude, p.LonText}, {tGeodeticDatum, place.GeodeticDatum},
-		{tCoordinatePrecision, p.precision}, {tVerbatimCoordinateSystem, p.System}, {tVerbatimSRS, p.SRS},
-	} {
-		if t.text == "" {
-			continue
-		}
+	for _, w := range p.said {
 		verbatim, at := "", from
-		if old := r.value(t.slot); old != nil && old.Verbatim != "" {
+		if old := r.value(w.slot); old != nil && old.Verbatim != "" {
 			verbatim, at = old.Verbatim, old.From() // a cell of its own says it in other words
 		}
-		r.put(t.slot, t.text, verbatim, at)
+		r.put(w.slot, w.value, verbatim, at).Word = w.number
 	}
-	r.fill(tCoordinateUncertainty, p.uncertainty, from)
+	if v := r.fill(tCoordinateUncertainty, p.uncertainty.value, from); v != nil {
+		v.Word = p.uncertainty.number
+	}
 	if p.Remark != "" {
 		r.fill(tGeoreferenceRemarks, p.Remark, from)
 	}

@@ -6,6 +6,10 @@ type Value struct {
 	Text     string // the normalised value, as published
 	Verbatim string // the text as written
 	Row      int32  // where it was written, in the column of its field; 0 for none
+
+	// Word is the number of Text among the words of the store, from 1; 0 for none. Who
+	// asks what is known of the number compares the text: it may be that of another store.
+	Word uint32 `json:"-"`
 }
 
 // Field is what the values of a term in a column have in common. They share it,

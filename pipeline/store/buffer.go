@@ -136,7 +136,8 @@ func (r *reader) address() record.Address {
 
 func (t *taker) value(c *record.Capture, v *record.Value, of *record.Field) {
 	head := t.uint()
-	v.Field, v.Text = of, t.called(head>>valueMarks)
+	n := head >> valueMarks
+	v.Field, v.Text, v.Word = of, t.called(n), uint32(max(n, 1)-1)
 	switch {
 	case head&valueAsWritten != 0:
 		v.Verbatim = v.Text

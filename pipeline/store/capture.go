@@ -87,7 +87,11 @@ func (w *writer) value(c *record.Capture, v *record.Value, above *textsAbove) {
 	if int(v.Row) != c.Row {
 		marks |= valueElsewhere
 	}
-	w.marked(&above.text, v.Term, v.Text, marks, valueMarks)
+	if n := int(v.Word); n > 0 && n <= len(w.known) && w.known[n-1] == v.Text {
+		w.uint(uint64(n+1)<<valueMarks | marks)
+	} else {
+		w.marked(&above.text, v.Term, v.Text, marks, valueMarks)
+	}
 	if marks&valueVerbatim != 0 {
 		w.textBelow(&above.verbatim, v.Term, v.Verbatim)
 	}

@@ -152,7 +152,7 @@ func (s *Captures) put(captures []*record.Capture) (part, error) {
 		p.captures = len(captures)
 		return p, nil
 	}
-	w := writer{b: s.block[:0], words: s.words}
+	w := writer{b: s.block[:0], words: s.words, known: s.words.known().words}
 	w.b = append(w.b, make([]byte, 4*len(captures))...)
 	for i, c := range captures {
 		binary.LittleEndian.PutUint32(w.b[4*i:], uint32(len(w.b)))

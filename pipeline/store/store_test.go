@@ -69,7 +69,7 @@ func many(seed uint64, n int) []*record.Capture {
 	return out
 }
 
-var same = cmp.Options{cmpopts.EquateEmpty(), cmpopts.IgnoreFields(record.Capture{}, "Terms")}
+var same = cmp.Options{cmpopts.EquateEmpty(), cmpopts.IgnoreFields(record.Capture{}, "Terms"), cmpopts.IgnoreFields(record.Value{}, "Word")}
 
 // What is taken down equals what was put there: whole parts, parts that were
 // replaced, and single captures; and no file is left.
@@ -132,6 +132,35 @@ func TestCapturesComeBackAsWhatWasPutThere(t *testing.T) {
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, "*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
+	}
+}
+
+// Values come back with the number of their text, whether they had it, another or none.
+func TestWordsOfValues(t *testing.T) {
+	s, err := New(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	pond, ditch := s.Number("Beaver Pond"), s.Number("Mill Ditch")
+	if pond == ditch || pond != s.Number("Beaver Pond") || InMemory().Number("Beaver Pond") != 0 {
+		t.Fatal(pond, ditch)
+	}
+	var all []*record.Capture
+	for _, number := range []uint32{pond, ditch, 0, 1 << 20} {
+		all = append(all, &record.Capture{Values: []record.Value{{Field: record.Of("locality"), Text: "Beaver Pond", Word: number}}})
+	}
+	if err := s.Add(all); err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.Take(0, &Buffer{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, c := range got {
+		if v := c.Values[0]; v.Text != "Beaver Pond" || v.Word != pond {
+			t.Errorf("capture %d: %+v", n, v)
+		}
 	}
 }
 

@@ -17,10 +17,10 @@ const (
 )
 
 // words are texts that are written once and then called by their number, forms of values
-// and readings, and shapes of captures. One goroutine adds to them; others may read what
-// there is.
+// and readings, and shapes of captures. One goroutine adds to them, but for words; others
+// may read what there is.
 type words struct {
-	mu     sync.Mutex // of list, forms and shapes
+	mu     sync.Mutex // of list, index, forms and shapes
 	list   []string
 	forms  forms
 	shapes shapes
@@ -78,36 +78,53 @@ func (w *words) number(above *above, of, s string) uint32 {
 	if k.unknown > maxUnknown {
 		return 0
 	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	number, ok := w.index[s]
 	if !ok {
-		if number = w.add(k, s); number == 0 {
+		if k.words < maxOfOneKind {
+			number = w.add(strings.Clone(s), maxWords) // not a part of a larger text
+		}
+		if number == 0 {
 			k.unknown++
 			return 0
 		}
+		k.words++
 	}
 	at.text, at.number = w.list[number-1], number
 	return number
 }
 
-// add puts a word into the table, unless it is full.
-func (w *words) add(k *kind, s string) uint32 {
-	if len(w.list) >= maxWords || k.words >= maxOfOneKind {
+// add puts a word into the table, unless that has so many; the caller holds the lock.
+func (w *words) add(s string, most int) uint32 {
+	if len(w.list) >= most {
 		return 0
 	}
-	k.words++
-	s = strings.Clone(s) // not a part of a larger text
-	w.mu.Lock()
 	w.list = append(w.list, s)
-	w.mu.Unlock()
 	w.index[s] = uint32(len(w.list))
 	return uint32(len(w.list))
+}
+
+// Number returns the number of a text that many values will have, from 1; 0 where there
+// is no room for it. It keeps the text. Many goroutines may ask.
+func (s *Captures) Number(text string) uint32 {
+	if s == nil || s.words == nil || text == "" || len(text) > longestWord {
+		return 0
+	}
+	s.words.mu.Lock()
+	defer s.words.mu.Unlock()
+	if n, there := s.words.index[text]; there {
+		return n
+	}
+	return s.words.add(text, maxWords/2)
 }
 
 // writer appends to a block.
 type writer struct {
 	b     []byte
 	words *words
-	place int // of the next word in the capture or finding
+	known []string // words that values may call by their number
+	place int      // of the next word in the capture or finding
 }
 
 func (w *writer) byte(v byte)   { w.b = append(w.b, v) }
