@@ -212,7 +212,7 @@ func (w *walk) context(ref int) (*normalise.Context, error) {
 			m, ok := s.Measures().Named(text)
 			return m.Name, ok
 		},
-		Word:  w.store.Number,
+		Word:  w.store.Word,
 		First: windowDay(s.Window.From, false), Last: windowDay(s.Window.To, true), Datum: s.Window.Datum, GPSError: s.Window.GPSError, UTMZone: s.Window.UTMZone,
 		Night: s.Window.Night != nil && *s.Window.Night, NightStated: s.Window.Night != nil, Date1904: s.Window.DateSystem == 1904, Cut: s.Window.Rounding == "cut", LetterO: place.LetterO(s.Dataset.Language),
 	}

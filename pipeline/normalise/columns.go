@@ -56,8 +56,7 @@ type placed struct {
 }
 
 func (x *Context) placed(p place.Point) *placed {
-	uncertainty := p.UncertaintyText()
-	return &placed{p, word{said{tCoordinateUncertainty, uncertainty}, x.number(uncertainty)}, x.numbered(
+	return &placed{p, x.word(said{tCoordinateUncertainty, p.UncertaintyText()}), x.numbered(
 		said{tDecimalLatitude, p.LatText}, said{tDecimalLongitude, p.LonText}, said{tGeodeticDatum, place.GeodeticDatum},
 		said{tCoordinatePrecision, p.PrecisionText()}, said{tVerbatimCoordinateSystem, p.System}, said{tVerbatimSRS, p.SRS},
 	)}

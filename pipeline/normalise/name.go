@@ -34,7 +34,7 @@ func (r *row) name() {
 		r.findings = append(r.findings, p.Finding(from, "scientificName", c.Text))
 	}
 	from = r.at(c)
-	r.put(tScientificName, m.ScientificName, c.Verbatim(), from).Word = m.number
+	r.put(tScientificName, m.word.value, c.Verbatim(), from).Word = m.word.number
 	for _, w := range m.beside {
 		r.ofName(w, from)
 	}
@@ -46,7 +46,7 @@ func (r *row) name() {
 // named is what the checklist says of a name, and what that is of other terms.
 type named struct {
 	taxon.Match
-	number uint32
+	word   word
 	beside []word
 }
 
@@ -58,7 +58,7 @@ func (r *row) match(text string) *named {
 	}
 	text = strings.Clone(text)
 	m := r.x.Checklist.Match(text)
-	return known.keep(text, &named{m, r.x.number(m.ScientificName), r.x.numbered(
+	return known.keep(text, &named{m, r.x.word(said{tScientificName, m.ScientificName}), r.x.numbered(
 		said{tScientificNameAuthorship, m.Authorship}, said{tTaxonRank, m.Rank}, said{tKingdom, m.Kingdom}, said{tPhylum, m.Phylum},
 		said{tClass, m.Class}, said{tOrder, m.Order}, said{tFamily, m.Family}, said{tGenus, m.Genus}, said{tSubgenus, m.Subgenus},
 		said{tSpecificEpithet, m.SpecificEpithet}, said{tInfraspecificEpithet, m.InfraspecificEpithet}, said{tIdentificationQualifier, m.Qualifier}, said{tTaxonID, m.TaxonID},

@@ -64,8 +64,7 @@ type column struct {
 
 // foundWord is what a vocabulary says of a text.
 type foundWord struct {
-	value   string
-	number  uint32
+	word    word
 	ok      bool
 	problem *record.Problem
 	several []said // what it says where it says something of other terms

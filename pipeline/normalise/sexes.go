@@ -38,17 +38,17 @@ type word struct {
 func (x *Context) numbered(all ...said) (out []word) {
 	for _, s := range all {
 		if s.value != "" {
-			out = append(out, word{s, x.number(s.value)})
+			out = append(out, x.word(s))
 		}
 	}
 	return out
 }
 
-func (x *Context) number(text string) uint32 {
-	if x.Word == nil {
-		return 0
+func (x *Context) word(s said) (w word) {
+	if w.said = s; x.Word != nil {
+		w.value, w.number = x.Word(s.value)
 	}
-	return x.Word(text)
+	return w
 }
 
 // several reads a text that says something of several terms: a word that

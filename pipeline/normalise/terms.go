@@ -159,7 +159,7 @@ func (r *row) word(col *column, c *record.Cell) {
 	}
 	text, verbatim := "", c.Verbatim()
 	if w.ok {
-		text = w.value
+		text = w.word.value
 	}
 	if text == "" && quantity.Mark(verbatim) {
 		verbatim = "" // nothing was said, and is said to be
@@ -172,7 +172,7 @@ func (r *row) word(col *column, c *record.Cell) {
 		}
 		text, verbatim = joined(old.Text, text), joined(old.Verbatim, verbatim)
 	}
-	r.put(col.slot, text, verbatim, from).Word = w.number
+	r.put(col.slot, text, verbatim, from).Word = w.word.number
 }
 
 func (r *row) wordOf(col *column, text string) *foundWord {
@@ -182,12 +182,12 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 	text = strings.Clone(text)
 	w := &foundWord{several: r.plan.several(col, text)}
 	if w.several == nil {
-		w.value, w.ok, w.problem = col.words.Find(text, col.Meaning.Vocabulary)
+		w.word.value, w.ok, w.problem = col.words.Find(text, col.Meaning.Vocabulary)
 		if w.problem != nil && w.problem.Rule == vocabulary.RuleUnknown && (quantity.Mark(text) || quantity.Sentinel(text)) {
 			w.ok, w.problem = true, nil
 		}
 	}
-	w.number = r.x.number(w.value)
+	w.word = r.x.word(said{col.slot, w.word.value})
 	return col.found.keep(text, w)
 }
 

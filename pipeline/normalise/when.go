@@ -36,8 +36,8 @@ func (r *row) date(i int, col *column, c *record.Cell) {
 	}
 	r.problems(d.Problems, c, col.Meaning.Term)
 	from := r.at(c)
-	v := r.put(col.slot, d.ISO, c.Verbatim(), from)
-	if v.Word = d.number; d.Wrong {
+	v := r.put(col.slot, d.word.value, c.Verbatim(), from)
+	if v.Word = d.word.number; d.Wrong {
 		v.Vary(func(f *record.Field) { f.Wrong = true })
 	}
 	if col.slot == tEventDate && d.ISO != c.Verbatim() && !r.filled(r.value(tVerbatimEventDate)) {
@@ -88,12 +88,12 @@ func (r *row) ofYear(i int, col *column, c *record.Cell, d *day) *day {
 // day is a date with its year, month and day, where these are certain.
 type day struct {
 	calendar.Date
-	number uint32
-	parts  []word
+	word  word
+	parts []word
 }
 
 func (x *Context) day(d calendar.Date) *day {
-	return &day{d, x.number(d.ISO), x.numbered(partsOf(d.ISO)...)}
+	return &day{d, x.word(said{tEventDate, d.ISO}), x.numbered(partsOf(d.ISO)...)}
 }
 
 // dateOf reads a date. Dates that a workbook stored are read by other options

@@ -142,9 +142,11 @@ func TestWordsOfValues(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	pond, ditch := s.Number("Beaver Pond"), s.Number("Mill Ditch")
-	if pond == ditch || pond != s.Number("Beaver Pond") || InMemory().Number("Beaver Pond") != 0 {
-		t.Fatal(pond, ditch)
+	_, pond := s.Word("Beaver Pond")
+	_, ditch := s.Word("Mill Ditch")
+	_, again := s.Word("Beaver Pond")
+	if _, none := InMemory().Word("Beaver Pond"); pond == ditch || pond != again || none != 0 {
+		t.Fatal(pond, ditch, again, none)
 	}
 	var all []*record.Capture
 	for _, number := range []uint32{pond, ditch, 0, 1 << 20} {

@@ -105,18 +105,23 @@ func (w *words) add(s string, most int) uint32 {
 	return uint32(len(w.list))
 }
 
-// Number returns the number of a text that many values will have, from 1; 0 where there
-// is no room for it. It keeps the text. Many goroutines may ask.
-func (s *Captures) Number(text string) uint32 {
+// Word returns a text that many values will have, the same one for equal texts, and its
+// number, from 1; 0 where there is no room for it. It keeps the text. Many goroutines may
+// ask.
+func (s *Captures) Word(text string) (string, uint32) {
 	if s == nil || s.words == nil || text == "" || len(text) > longestWord {
-		return 0
+		return text, 0
 	}
-	s.words.mu.Lock()
-	defer s.words.mu.Unlock()
-	if n, there := s.words.index[text]; there {
-		return n
+	w := s.words
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	n, there := w.index[text]
+	if !there {
+		if n = w.add(text, maxWords/2); n == 0 {
+			return text, 0
+		}
 	}
-	return s.words.add(text, maxWords/2)
+	return w.list[n-1], n
 }
 
 // writer appends to a block.
