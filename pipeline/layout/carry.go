@@ -194,22 +194,27 @@ func (b *body) mayCarry(k int) bool {
 // alike reports whether rows with a blank in column k are filled like those with a
 // value: half of them at least, in most columns that are filled beside every value.
 func (b *body) alike(k int) bool {
-	like, all := 0, 0
-	for j := range b.table.Columns {
-		beside, under, blanks := j != k, 0, 0
-		for i := range b.table.Rows {
-			cells := b.table.Rows[i].Cells
-			switch {
-			case !cells[k].Empty():
-				beside = beside && !cells[j].Empty()
-			case cells[j].Empty():
-				blanks++
+	n := len(b.table.Columns)
+	missing, under, blanks := make([]int, n), make([]int, n), make([]int, n) // beside a value, and beside a blank
+	for i := range b.table.Rows {
+		cells := b.table.Rows[i].Cells
+		given := !cells[k].Empty()
+		for j := range n {
+			switch blank := cells[j].Empty(); {
+			case given && blank:
+				missing[j]++
+			case given:
+			case blank:
+				blanks[j]++
 			default:
-				under++
+				under[j]++
 			}
 		}
-		if beside {
-			if all++; under >= blanks {
+	}
+	like, all := 0, 0
+	for j := range n {
+		if j != k && missing[j] == 0 {
+			if all++; under[j] >= blanks[j] {
 				like++
 			}
 		}

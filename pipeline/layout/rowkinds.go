@@ -452,6 +452,9 @@ func isNumbered(text string) bool {
 // isSentence tells a remark from the name of a section, which may have a day behind
 // it: "Night 2 (13 Jan 2021)".
 func isSentence(text string) bool {
+	if len(text) < len("a b c d e") {
+		return false
+	}
 	words := strings.Fields(text)
 	if utf8.RuneCountInString(text) > longestGroup || len(words) <= 4 {
 		return utf8.RuneCountInString(text) > longestGroup
