@@ -126,9 +126,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 	beside.Go(func() { g.sum.AddPart(animalsAmong(captures)) })
 	defer beside.Wait()
 	for i, c := range captures {
-		if p := g.places.Of(c); p.Known() {
-			g.spots.Add(c, p)
-		}
+		g.spots.Add(c, g.places)
 		if err := w.noteContents(c, from+i); err != nil {
 			return err
 		}

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"testing"
 
-	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 )
 
@@ -51,7 +50,9 @@ func TestSites(t *testing.T) {
 		for i := range n {
 			c := &record.Capture{ID: fmt.Sprint(site, latitude, i)}
 			c.Set(record.Value{Field: record.Of("locality"), Text: site})
-			spots.Add(c, place.Point{Latitude: latitude, Longitude: -75.689})
+			c.Set(record.Value{Field: record.Of("decimalLatitude"), Text: fmt.Sprint(latitude)})
+			c.Set(record.Value{Field: record.Of("decimalLongitude"), Text: "-75.689"})
+			spots.Add(c, Positions{})
 		}
 	}
 	add("Heron Slough", 60, 45.412)

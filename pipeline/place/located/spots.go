@@ -29,9 +29,15 @@ type Spot struct {
 // NewSpots begins with none.
 func NewSpots() Spots { return Spots{UpTo: math.MaxUint64} }
 
-// Add takes the place of a capture.
-func (s *Spots) Add(c *record.Capture, p place.Point) {
-	s.join([]Spot{{digest.Spread(uint64(digest.Start.Text(c.ID))), siteOf(c), place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude}}})
+// Add takes the place of a capture, if it has one. Of many captures most are not asked.
+func (s *Spots) Add(c *record.Capture, at Positions) {
+	hash := digest.Spread(uint64(digest.Start.Text(c.ID)))
+	if hash > s.UpTo {
+		return
+	}
+	if p := at.Of(c); p.Known() {
+		s.join([]Spot{{hash, siteOf(c), place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude}}})
+	}
 }
 
 // siteOf is a hash of what the place of a capture is called, 0 if it has no name.
