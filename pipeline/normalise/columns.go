@@ -27,11 +27,11 @@ type columns struct {
 	clock func(string) (calendar.Time, bool)
 	plan  *plan
 
-	times  *memo[string, calendar.Time]
-	places *memo[placeCells, placed]
+	times  *memo[string, *calendar.Time]
+	places *memo[placeCells, *placed]
 	ways   ways
-	names  *memo[string, named]
-	sites  *memo[string, foundSite]
+	names  *memo[string, *named]
+	sites  *memo[string, *foundSite]
 }
 
 // written is how the numbers of a column are written.
@@ -95,9 +95,9 @@ func gather(t *record.Table, x *Context) *columns {
 	cs.share(t)
 	cs.plan = newPlan(t, x, cs)
 	cs.plan.resolve(t, x, cs)
-	cs.times, cs.names = newMemo[string, calendar.Time](maxDates), newMemo[string, named](maxNames)
-	cs.places = newMemo[placeCells, placed](maxPlaces)
-	cs.sites = newMemo[string, foundSite](maxNames)
+	cs.times, cs.names = newMemo[string, *calendar.Time](maxDates), newMemo[string, *named](maxNames)
+	cs.places = newMemo[placeCells, *placed](maxPlaces)
+	cs.sites = newMemo[string, *foundSite](maxNames)
 	return cs
 }
 

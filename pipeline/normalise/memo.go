@@ -6,7 +6,7 @@ import (
 	"sync/atomic"
 )
 
-// memo remembers what was worked out for a key. People write the same few
+// memo remembers pointers to what was worked out for a key. People write the same few
 // names, days and places over and over; each is then read once. What most
 // lookups find stands in a map that nobody writes to any more, so that workers do
 // not wait for each other. It is used by many goroutines; what it gives is
@@ -14,20 +14,20 @@ import (
 // chunk, which it would keep in memory.
 //
 // The map is made anew when as many lookups have asked for others as are known.
-type memo[K comparable, V any] struct {
-	ready atomic.Pointer[map[K]*V]
+type memo[K comparable, P any] struct {
+	ready atomic.Pointer[map[K]P]
 	full  atomic.Bool
 	mu    sync.Mutex
-	all   map[K]*V
+	all   map[K]P
 	asked int // of all, since the map was made
 	most  int
 }
 
 // find returns what is known of the key, or nil.
-func (m *memo[K, V]) find(key K) *V {
+func (m *memo[K, P]) find(key K) P {
 	if ready := m.ready.Load(); ready != nil {
-		if v := (*ready)[key]; v != nil || m.full.Load() {
-			return v
+		if p, known := (*ready)[key]; known || m.full.Load() {
+			return p
 		}
 	}
 	m.mu.Lock()
@@ -39,27 +39,27 @@ func (m *memo[K, V]) find(key K) *V {
 }
 
 // copy makes the map that nobody writes to.
-func (m *memo[K, V]) copy() {
+func (m *memo[K, P]) copy() {
 	copied := maps.Clone(m.all)
 	m.ready.Store(&copied)
 	m.full.Store(len(m.all) >= m.most)
 	m.asked = 0
 }
 
-// keep remembers v, unless the memo is full.
-func (m *memo[K, V]) keep(key K, v *V) *V {
+// keep remembers p, unless the memo is full.
+func (m *memo[K, P]) keep(key K, p P) P {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.all == nil {
-		m.all = map[K]*V{}
+		m.all = map[K]P{}
 	}
 	if len(m.all) >= m.most {
-		return v
+		return p
 	}
-	if m.all[key] = v; len(m.all) == m.most {
+	if m.all[key] = p; len(m.all) == m.most {
 		m.copy()
 	}
-	return v
+	return p
 }
 
-func newMemo[K comparable, V any](most int) *memo[K, V] { return &memo[K, V]{most: most} }
+func newMemo[K comparable, P any](most int) *memo[K, P] { return &memo[K, P]{most: most} }

@@ -42,11 +42,11 @@ type plan struct {
 	absences                      bool    // a column or default may say that nothing was found
 	timed                         bool    // one may say at what time
 	beside                        []besideTerm
-	fields                        *memo[termIn, record.Field]
-	series                        *memo[record.Series, record.Series]
-	lists                         *memo[string, record.Names] // of the terms of rows, by their slots
-	tare                          *record.Reading             // of a whole session
-	long                          map[longKind]resolution     // where each row is one measurement
+	fields                        *memo[termIn, *record.Field]
+	series                        *memo[record.Series, *record.Series]
+	lists                         *memo[string, *record.Names] // of the terms of rows, by their slots
+	tare                          *record.Reading              // of a whole session
+	long                          map[longKind]resolution      // where each row is one measurement
 }
 
 // column is what is worked out of one column.
@@ -55,8 +55,8 @@ type column struct {
 	slot  slot
 	group group
 	words *vocabulary.List
-	found *memo[string, foundWord]
-	dates *memo[string, day]
+	found *memo[string, *foundWord]
+	dates *memo[string, *day]
 	read  measured
 
 	people bool // it names people
@@ -80,7 +80,7 @@ type measured struct {
 	same    bool             // the column is in the unit that is published
 	repeats record.Repeats   // of the measurement
 	resolution
-	known *memo[string, known]
+	known *memo[string, *known]
 }
 
 // known is the reading of one text.
@@ -93,7 +93,7 @@ type known struct {
 
 func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns)),
-		fields: newMemo[termIn, record.Field](maxFields), series: newMemo[record.Series, record.Series](maxFields), lists: newMemo[string, record.Names](maxLists),
+		fields: newMemo[termIn, *record.Field](maxFields), series: newMemo[record.Series, *record.Series](maxFields), lists: newMemo[string, *record.Names](maxLists),
 		tare: sessionTare(x)}
 	p.key, p.session, p.scope = p.all(x.Key), p.all(x.Session), p.all(x.Marks)
 	p.remarks = p.slot(x.RemarksTerm)
@@ -147,7 +147,7 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	p.note(c.slot)
 	p.parted = p.parted || c.Meaning.Angle != ""
 	if c.group == dateTerm || c.slot == tVerbatimEventDate {
-		c.dates = newMemo[string, day](maxDates)
+		c.dates = newMemo[string, *day](maxDates)
 	}
 	switch c.group {
 	case dateTerm:
@@ -155,7 +155,7 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	case plainTerm, wordTerm, numberTerm, datePartTerm, elevationTerm:
 		p.plain = append(p.plain, i)
 		c.words = x.Words[c.Meaning.Term]
-		c.found = newMemo[string, foundWord](maxWords)
+		c.found = newMemo[string, *foundWord](maxWords)
 	}
 }
 
@@ -175,7 +175,7 @@ func newMeasured(t *record.Table, from *record.Column, x *Context, decimal byte,
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = x.Weighing.Scale
 	}
-	out := measured{meaning: m, heading: from.Heading, known: newMemo[string, known](maxReadings)}
+	out := measured{meaning: m, heading: from.Heading, known: newMemo[string, *known](maxReadings)}
 	o := out.options(decimal, w)
 	out.plain = quantity.NewColumn(o)
 	o.Decimal = '.'

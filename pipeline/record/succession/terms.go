@@ -13,8 +13,8 @@ import (
 type Terms struct {
 	keys   Keys[string]
 	by     func(term string) int
-	shared [1 << 8]numbered // by where the lists are
-	own    numbered         // of a capture that does not share its terms
+	shared []numbered // by where the lists are
+	own    numbered   // of a capture that does not share its terms
 }
 
 // numbered is a list of terms with their numbers.
@@ -31,6 +31,9 @@ func By(number func(term string) int) Terms { return Terms{by: number} }
 func (t *Terms) Of(c *record.Capture) []int {
 	n := &t.own
 	if c.Terms != nil {
+		if t.shared == nil {
+			t.shared = make([]numbered, 1<<8)
+		}
 		if n = &t.shared[uintptr(unsafe.Pointer(c.Terms))/unsafe.Sizeof(*c.Terms)%uintptr(len(t.shared))]; n.terms == c.Terms {
 			return n.numbers
 		}
