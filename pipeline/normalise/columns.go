@@ -65,6 +65,7 @@ func (x *Context) placed(p place.Point) *placed {
 // foundSite is what the table of sites says of a name.
 type foundSite struct {
 	site     *place.Site
+	at       *placed
 	problems []record.Problem
 }
 

@@ -44,7 +44,7 @@ type Context struct {
 	Joined      func(term string) bool      // several columns may fill the term, joined; every term if nil
 	UnitOf      func(measurement string) string
 	Measurement func(text string) (name string, ok bool)
-	Word        func(text string) (string, uint32) // a text that many values have, and its number
+	Word        func(text string) (string, uint32) // the same text for equal ones that many values have, and its number
 	Zone        *time.Location
 	First, Last calendar.Day // the survey's window; zero for open
 	Hemisphere  byte         // 'N' or 'S'

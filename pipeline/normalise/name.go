@@ -43,7 +43,7 @@ func (r *row) name() {
 	}
 }
 
-// named is what the checklist says of a name, and what that is of other terms.
+// named is what the checklist says of a name, as values of its term and of others.
 type named struct {
 	taxon.Match
 	word   word

@@ -28,29 +28,6 @@ type said struct {
 	value string
 }
 
-// word is a value that many rows have of one term, with its number.
-type word struct {
-	said
-	number uint32
-}
-
-// numbered numbers values. It leaves out those without a text.
-func (x *Context) numbered(all ...said) (out []word) {
-	for _, s := range all {
-		if s.value != "" {
-			out = append(out, x.word(s))
-		}
-	}
-	return out
-}
-
-func (x *Context) word(s said) (w word) {
-	if w.said = s; x.Word != nil {
-		w.value, w.number = x.Word(s.value)
-	}
-	return w
-}
-
 // several reads a text that says something of several terms: a word that
 // belongs to another one, or words that are each known and each of a term of
 // its own. It gives nil for any other.

@@ -152,6 +152,29 @@ func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Va
 	return &r.values[k-1]
 }
 
+// word is a value that many rows have of one term, with its number.
+type word struct {
+	said
+	number uint32
+}
+
+// numbered numbers values. It leaves out those without a text.
+func (x *Context) numbered(all ...said) (out []word) {
+	for _, s := range all {
+		if s.value != "" {
+			out = append(out, x.word(s))
+		}
+	}
+	return out
+}
+
+func (x *Context) word(s said) (w word) {
+	if w.said = s; x.Word != nil {
+		w.value, w.number = x.Word(s.value)
+	}
+	return w
+}
+
 // field is what the values of a term from a column have in common: mostly that of
 // the row before.
 func (r *row) field(s slot, from record.Address) *record.Field {

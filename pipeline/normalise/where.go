@@ -13,7 +13,7 @@ import (
 // where reads the place: coordinates of the row if there are any, else those
 // of the site that the row names.
 func (r *row) where() {
-	site := r.site()
+	site, point := r.site()
 	p, from, some := r.coordinates()
 	if some {
 		r.position(p, from)
@@ -23,7 +23,7 @@ func (r *row) where() {
 	}
 	at := record.Address{File: r.x.SitesFile, Row: site.Line}
 	if !some && site.Point.Known() {
-		r.position(r.x.placed(site.Point), at)
+		r.position(point, at)
 		if grid := site.Point.Grid(site.Longitude, site.Latitude); grid != "" {
 			r.fill(tVerbatimCoordinates, grid, at)
 		} else {
@@ -62,8 +62,8 @@ func (r *row) isDefault(v *record.Value) bool {
 	return false
 }
 
-// site looks the written locality up in the table of sites.
-func (r *row) site() *place.Site {
+// site looks the written locality up in the table of sites, with its position.
+func (r *row) site() (*place.Site, *placed) {
 	s, c := tLocality, (*record.Cell)(nil)
 	for _, own := range [...]slot{tLocality, tLocationID} {
 		for _, i := range r.plan.by[own] {
@@ -78,21 +78,21 @@ func (r *row) site() *place.Site {
 		}
 	}
 	if c == nil || r.x.Sites == nil {
-		return nil
+		return nil, nil
 	}
 	text := squeezed(c.Text)
 	found := r.siteOf(text)
 	r.problems(found.problems, c, r.plan.names[s])
 	site := found.site
 	if site == nil {
-		return nil
+		return nil, nil
 	}
 	if s == tLocality && site.Name != text {
 		v := r.value(tLocality)
 		v.Text = site.Name + strings.TrimPrefix(v.Text, text)
 		r.fill(tVerbatimLocality, c.Verbatim(), r.at(c))
 	}
-	return site
+	return site, found.at
 }
 
 func (r *row) siteOf(text string) *foundSite {
@@ -102,7 +102,11 @@ func (r *row) siteOf(text string) *foundSite {
 	}
 	text = strings.Clone(text)
 	site, problems := r.x.Sites.Find(text)
-	return known.keep(text, &foundSite{site, problems})
+	found := &foundSite{site: site, problems: problems}
+	if site != nil {
+		found.at = r.x.placed(site.Point)
+	}
+	return known.keep(text, found)
 }
 
 // placeOptions is what the row says beside the numbers of its position.
