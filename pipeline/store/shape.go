@@ -67,8 +67,7 @@ func (s *shared) at(i int) any {
 
 // has reports whether it is what a capture shares.
 func (s *shared) has(c *record.Capture) bool {
-	parts := len(s.series) - len(c.Readings)
-	if len(s.fields) != len(c.Values) || parts < 0 || s.file != c.File || s.sheet != c.Sheet {
+	if len(s.fields) != len(c.Values) || len(s.series) < len(c.Readings) || s.file != c.File || s.sheet != c.Sheet {
 		return false
 	}
 	for i := range c.Values {
@@ -81,12 +80,14 @@ func (s *shared) has(c *record.Capture) bool {
 			return false
 		}
 	}
+	parts := s.series[len(c.Readings):]
 	for r := range c.Weighing.Readings() {
-		if parts--; parts < 0 || r.Series != s.series[len(s.series)-1-parts] {
+		if len(parts) == 0 || r.Series != parts[0] {
 			return false
 		}
+		parts = parts[1:]
 	}
-	return parts == 0 && s.laid(c)
+	return len(parts) == 0 && s.laid(c)
 }
 
 // hash is that of the fields and series that a capture has.

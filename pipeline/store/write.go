@@ -17,8 +17,8 @@ const (
 )
 
 // words are texts that are written once and then called by their number, forms of values
-// and readings, and shapes of captures. One goroutine adds to them, but for words; others
-// may read what there is.
+// and readings, and shapes of captures. Many goroutines add words, one adds forms and
+// shapes; others may read what there is.
 type words struct {
 	mu     sync.Mutex // of list, index, forms and shapes
 	list   []string
