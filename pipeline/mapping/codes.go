@@ -78,7 +78,7 @@ func beginsWithCode(text string) bool {
 // where its heading or the legend says so and the vocabulary of the term knows
 // two of the words or more.
 func (g *guesser) codesOf(column int, term string) map[string]string {
-	list := g.know.lists[g.know.values[term].List]
+	list := g.know.listOf(term)
 	if list == nil {
 		return nil
 	}

@@ -21,7 +21,7 @@ var againstAny = []objection{
 	totalBesideCounts,
 	{why: "only its spelling is like a known heading, and the values do not show what it is",
 		when: func(t *trial) bool {
-			return t.spelt && (!t.discriminating(t.candidate, t.p) || t.it.rivalled(t.candidate))
+			return t.spelt && (!t.discriminating() || t.rivalled())
 		}},
 	{why: "only its spelling is like a known heading, and another column has that heading",
 		when: func(t *trial) bool { return t.spelt && t.saidInFull(t.it, t.candidate) }},
@@ -40,7 +40,7 @@ var againstAny = []objection{
 		}},
 	{why: "the heading is about another animal than that of the row",
 		when: func(t *trial) bool {
-			return (t.measured() || isMark(t) || t.meaning.Role == record.Term && t.partial) && t.ofAnotherAnimal(t.it)
+			return (t.measured() || isMark(t) || t.meaning.Role == record.Term && t.partial) && t.ofAnotherAnimal()
 		}},
 	{why: "another column has the heading %q, and this one says something else of that",
 		when:    func(t *trial) bool { return t.besideItsWord() != "" },
@@ -51,7 +51,7 @@ var againstAny = []objection{
 		}},
 	{why: "the values of another column suggest it as well, and neither heading says which of them it is",
 		when: func(t *trial) bool {
-			return t.meaning.Role == record.Term && t.weight == 0 && t.alikeByValues(t.it, t.candidate)
+			return t.meaning.Role == record.Term && t.weight == 0 && t.alikeByValues()
 		}},
 	{why: "the heading explains codes, and the values are not among them",
 		when: func(t *trial) bool {
@@ -123,9 +123,9 @@ func (t *trial) besideItsWord() string {
 
 // ofAnotherAnimal reports whether the heading names a parent or a partner of the
 // animal of the row; over eggs and young, also a male or a female.
-func (g *guesser) ofAnotherAnimal(it *item) bool {
-	words := g.readings[it.columns[0]].words
-	return len(words) > 1 && (g.know.hasKind(words, parentWord) || g.know.hasKind(words, grownWord) && g.ofYoung())
+func (t *trial) ofAnotherAnimal() bool {
+	words := t.reading.words
+	return len(words) > 1 && (t.know.hasKind(words, parentWord) || t.know.hasKind(words, grownWord) && t.ofYoung())
 }
 
 // ofYoung reports whether the rows are eggs or young: a column names or numbers
@@ -139,31 +139,29 @@ func (g *guesser) ofYoung() bool {
 // saidInFull reports whether another column was given the same meaning by its whole
 // heading.
 func (g *guesser) saidInFull(it *item, c *candidate) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && o.chosen != nil && !o.chosen.spelt && o.chosen.weight > 0 && !o.chosen.partial && meaningKey(o.chosen.meaning) == meaningKey(c.meaning)
+	return g.beside(it, func(o *item) bool {
+		return !o.chosen.spelt && o.chosen.weight > 0 && !o.chosen.partial && meaningKey(o.chosen.meaning) == meaningKey(c.meaning)
 	})
 }
 
 // alikeTold reports whether another column may be the same measurement by the same
 // part of its heading, the rest of which nobody here knows: "EyeH" and "EyeV".
-func (g *guesser) alikeTold(it *item, c *candidate) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		if o != it && c.word != "" && isMeasured(c) && o.chosen != nil && isMeasured(o.chosen) && meaningKey(o.chosen.meaning) != meaningKey(c.meaning) && slices.Contains(g.readings[o.columns[0]].words, c.word) {
+func (t *trial) alikeTold() bool {
+	return slices.ContainsFunc(t.items, func(o *item) bool {
+		if o != t.it && t.word != "" && t.measured() && o.chosen != nil && isMeasured(o.chosen) && meaningKey(o.chosen.meaning) != meaningKey(t.meaning) && slices.Contains(t.readings[o.columns[0]].words, t.word) {
 			return true // "tail orig" and "tail regen"
 		}
-		return o != it && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
-			return other.partial && meaningKey(other.meaning) == meaningKey(c.meaning)
-		})
+		return o != t.it && o.may(func(c *candidate) bool { return c.partial && meaningKey(c.meaning) == meaningKey(t.meaning) })
 	})
 }
 
 // alikeByValues reports whether the values alone suggest the same term for another
 // column that nothing else explains, such as the beginning and the end of a visit.
-func (g *guesser) alikeByValues(it *item, c *candidate) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && (o.chosen == nil || o.chosen.weight == 0) && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
-			supported := other.score > byValuesAlone || slices.ContainsFunc(o.withdrawn, func(w withdrawal) bool { return w.candidate == other })
-			return other.weight == 0 && supported && meaningKey(other.meaning) == meaningKey(c.meaning)
+func (t *trial) alikeByValues() bool {
+	return slices.ContainsFunc(t.items, func(o *item) bool {
+		return o != t.it && (o.chosen == nil || o.chosen.weight == 0) && o.may(func(c *candidate) bool {
+			supported := c.score > byValuesAlone || slices.ContainsFunc(o.withdrawn, func(w withdrawal) bool { return w.candidate == c })
+			return c.weight == 0 && supported && meaningKey(c.meaning) == meaningKey(t.meaning)
 		})
 	})
 }
@@ -181,9 +179,9 @@ func (g *guesser) besideCounts() bool {
 
 // rivalled reports whether the spelling of a heading is as near to that of
 // another measurement: "Larg" to a width in one language, a length in another.
-func (it *item) rivalled(c *candidate) bool {
-	return slices.ContainsFunc(it.candidates, func(o *candidate) bool {
-		return o.spelt && o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.score >= c.score-4 && o.weight >= 0.8*c.weight
+func (t *trial) rivalled() bool {
+	return t.it.may(func(o *candidate) bool {
+		return o.spelt && o.meaning.Role == record.Measurement && o.meaning.Measurement != t.meaning.Measurement && o.score >= t.score-4 && o.weight >= 0.8*t.weight
 	})
 }
 
@@ -192,14 +190,15 @@ const generalHeading = 0.8
 
 // discriminating reports whether values of such a kind would not be found under
 // most other headings.
-func (g *guesser) discriminating(c *candidate, p *profile) bool {
-	switch c.meaning.Role {
+func (t *trial) discriminating() bool {
+	p := t.p
+	switch t.meaning.Role {
 	case record.Measurement:
-		return p.numeric > 0.8 && g.know.measurements[c.meaning.Measurement].Of != "eggs"
+		return p.numeric > 0.8 && t.known().Of != "eggs"
 	case record.WeighPart:
-		return isMass(c) && p.numeric > 0.8
+		return isMass(t.candidate) && p.numeric > 0.8
 	case record.Term:
-		switch v := g.know.values[c.meaning.Term]; v.Kind {
+		switch t.kind {
 		case kindDate:
 			return p.dates > 0.8
 		case kindTime:
@@ -207,12 +206,12 @@ func (g *guesser) discriminating(c *candidate, p *profile) bool {
 		case kindLatitude, kindLongitude, kindNorthing, kindEasting:
 			return p.numeric*(1-p.whole) > 0.8 || p.degrees > 0.8
 		case kindName:
-			return p.ofTexts(g.know.latin) > 0.5
+			return p.ofTexts(t.know.latin) > 0.5
 		case kindVernacular:
-			return p.ofTexts(g.know.vernacular) > 0.5
+			return p.ofTexts(t.know.vernacular) > 0.5
 		case kindWord:
-			list := g.know.lists[v.List]
-			return list != nil && p.ofTexts(func(t string) bool { _, ok, _ := list.Known(t, nil); return ok }) > 0.8
+			list := t.know.listOf(t.meaning.Term)
+			return list != nil && p.ofTexts(func(text string) bool { _, ok, _ := list.Known(text, nil); return ok }) > 0.8
 		case kindPerson:
 			return p.unique < 0.5 && p.ofTexts(personal().MatchString) > 0.9
 		case kindIdentifier:

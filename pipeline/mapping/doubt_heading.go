@@ -16,31 +16,31 @@ import (
 var againstShortHeadings = []objection{
 	{why: "two letters do not say what the length is of, and there is no other length",
 		when: func(t *trial) bool {
-			return t.meaning.Measurement == "totalLength" && utf8.RuneCountInString(t.candidate.heading) <= 2 && t.group != "fish" && !t.besideLengths(t.it) && (t.unstated() || !t.fitsMass(t.it, t.candidate))
+			return t.meaning.Measurement == "totalLength" && utf8.RuneCountInString(t.candidate.heading) <= 2 && t.group != "fish" && !t.besideLengths() && (t.unstated() || !t.fitsMass())
 		}},
 	{why: "the heading does not say what the total is of, and there is no other length",
 		when: func(t *trial) bool {
-			return t.meaning.Measurement == "totalLength" && t.unstated() && len(t.know.without(t.reading.words, adjectiveWord)) == 0 && !t.besideLengths(t.it)
+			return t.meaning.Measurement == "totalLength" && t.unstated() && len(t.know.without(t.reading.words, adjectiveWord)) == 0 && !t.besideLengths()
 		}},
 	{why: "another column shares the word, and nothing says which of them it is",
-		when: func(t *trial) bool { return t.partial && t.alikeTold(t.it, t.candidate) }},
+		when: func(t *trial) bool { return t.partial && t.alikeTold() }},
 	{why: "two letters stand for other things too, and nothing says when or where it was measured",
 		when: func(t *trial) bool {
-			return t.unstated() && t.meaning.Role == record.Measurement && t.known().Of == "place" && t.reading.letters() == 2 && !t.besideSurroundings(t.it)
+			return t.unstated() && t.meaning.Role == record.Measurement && t.known().Of == "place" && t.reading.letters() == 2 && !t.besideSurroundings()
 		}},
 	{why: "the letters mean it in another language than the other headings have",
 		when: func(t *trial) bool {
-			return t.foreign && !t.told && (t.unstated() || t.it.otherMeasure(t.candidate)) && t.reading.letters() <= longestInitials
+			return t.foreign && !t.told && (t.unstated() || t.otherMeasure()) && t.reading.letters() <= longestInitials
 		}},
 	{why: "the heading does not say of what it is, and nothing else says that animals were measured",
 		when: func(t *trial) bool {
 			return t.unstated() && t.meaning.Role == record.Measurement && vocabulary.OfBody(t.meaning.Measurement) && t.dimension() == "length" &&
-				(t.partial || t.sizeAlone(t.it)) && !t.saysElsewhere(t.it)
+				(t.partial || t.sizeAlone()) && !t.saysElsewhere()
 		}},
 	{why: "nothing says whether it is of the air, of the water or of something else",
 		when: func(t *trial) bool {
 			return (t.meaning.Measurement == "airTemperature" || t.meaning.Measurement == "bodyTemperature") && t.weight <= generalHeading &&
-				(t.inWater(t.it) && !t.besideWeather(t.it) || t.besideAny(t.it, ofWaterOrSoil))
+				(t.inWater() && !t.besideWeather() || t.besideAny(t.it, ofWaterOrSoil))
 		}},
 	{why: "nothing says that it is of the water",
 		when: func(t *trial) bool {
@@ -48,22 +48,22 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "nothing else says that animals were measured, and so few letters stand for other things too",
 		when: func(t *trial) bool {
-			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.reading.letters() == 1) && t.reading.letters() <= longestInitials && !t.saysElsewhere(t.it)
+			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.reading.letters() == 1) && t.reading.letters() <= longestInitials && !t.saysElsewhere()
 		}},
 	{why: "hardly any of the other short headings stands for a measurement, so that this one may do so by chance",
 		when: func(t *trial) bool { return t.unstated() && t.initials(t.it) && t.byChance() }},
 	{why: ofSeveralMeasurements,
-		when: func(t *trial) bool { return t.meaning.Role == record.Measurement && t.hardlyOther(t.it, t.candidate) }},
+		when: func(t *trial) bool { return t.meaning.Role == record.Measurement && t.hardlyOther() }},
 	{why: "the heading is a part of the animal, and does not say what is measured of it",
-		when: func(t *trial) bool { return t.unstated() && t.partAlone(t.it, t.candidate) }},
+		when: func(t *trial) bool { return t.unstated() && t.partAlone() }},
 	{why: "the heading does not say what is measured, and nothing says that these animals have it",
-		when: func(t *trial) bool { return t.ofAnotherGroup(t.it, t.candidate) }},
+		when: func(t *trial) bool { return t.ofAnotherGroup() }},
 	{why: "the animals that have what another column measures do not have it",
-		when: func(t *trial) bool { return t.group == "" && t.besideAnotherGroup(t.it, t.candidate) }},
+		when: func(t *trial) bool { return t.group == "" && t.besideAnotherGroup() }},
 	{why: "nothing says whether it is of water or of soil",
 		when: func(t *trial) bool {
 			ofEither := slices.Contains(ofWaterOrSoil, t.meaning.Measurement) && !t.know.hasKind(t.reading.words, waterWord)
-			return (ofEither || t.meaning.Measurement == "waterDepth") && !t.inWater(t.it)
+			return (ofEither || t.meaning.Measurement == "waterDepth") && !t.inWater()
 		}},
 	{why: "the heading does not say that it is a temperature, and the numbers do not fit °C",
 		when: func(t *trial) bool { return t.unstated() && t.meaning.Unit == fahrenheit && t.reading.letters() <= 2 }},
@@ -103,51 +103,33 @@ const (
 
 // besideSurroundings reports whether another column is of the day, the place or the
 // surroundings of a capture, or of the heat of the animal.
-func (g *guesser) besideSurroundings(it *item) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		if o == it || o.chosen == nil {
-			return false
-		}
-		m := o.chosen.meaning
-		return m.Measurement == "bodyTemperature" || m.Measurement != "" && g.know.measurements[m.Measurement].Of == "place" && g.readings[o.columns[0]].letters() > 2 ||
-			m.Term == "eventDate" || m.Term == "eventTime" || m.Term == "year" || slices.Contains(placeTerms, m.Term)
+func (t *trial) besideSurroundings() bool {
+	return t.besideTerm("eventDate", "eventTime", "year") || t.besideTerm(placeTerms...) || t.beside(func(o *item) bool {
+		name := o.chosen.meaning.Measurement
+		return name == "bodyTemperature" || t.know.measurements[name].Of == "place" && t.readings[o.columns[0]].letters() > 2
 	})
 }
 
 // inWater reports whether a heading, the name of the sheet, a line above the table
 // or a place speaks of water, or the animals are fish.
-func (g *guesser) inWater(it *item) bool {
-	if g.group == "fish" {
-		return true
-	}
-	speaks := func(text string) bool { return g.know.hasKind(g.know.read(text).words, waterWord) }
-	if speaks(g.table.File) || speaks(g.table.Sheet) || slices.ContainsFunc(g.table.Labels, func(l record.Label) bool { return speaks(l.Name + " " + l.Cell.Text) }) {
-		return true
-	}
-	for _, o := range g.items {
-		if slices.ContainsFunc(o.columns, func(i int) bool { return speaks(g.table.Columns[i].Heading) }) {
-			return true
-		}
-		if o.chosen == nil || o == it {
-			continue
-		}
-		m := o.chosen.meaning
-		if slices.Contains(ofWater, m.Measurement) || m.Measurement == "gosnerStage" {
-			return true
-		}
-		if (slices.Contains(placeTerms, m.Term) || m.Term == "waterBody") && g.profiles[o.columns[0]].ofTexts(speaks) > 0.1 {
-			return true
-		}
-	}
-	return false
+func (t *trial) inWater() bool {
+	speaks := func(text string) bool { return t.know.hasKind(t.know.read(text).words, waterWord) }
+	return t.group == "fish" || speaks(t.table.File) || speaks(t.table.Sheet) ||
+		slices.ContainsFunc(t.table.Labels, func(l record.Label) bool { return speaks(l.Name + " " + l.Cell.Text) }) ||
+		slices.ContainsFunc(t.table.Columns, func(c record.Column) bool { return speaks(c.Heading) }) ||
+		t.beside(func(o *item) bool {
+			m := o.chosen.meaning
+			return slices.Contains(ofWater, m.Measurement) || m.Measurement == "gosnerStage" ||
+				(slices.Contains(placeTerms, m.Term) || m.Term == "waterBody") && t.profiles[o.columns[0]].ofTexts(speaks) > 0.1
+		})
 }
 
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "dissolvedOxygen", "waterDepth", "salinity"}
 
 // besideWeather reports whether other columns are of the air, and none is of water.
-func (g *guesser) besideWeather(it *item) bool {
-	return g.besideAny(it, []string{"relativeHumidity", "windSpeed"}) && !g.besideAny(it, ofWater)
+func (t *trial) besideWeather() bool {
+	return t.besideAny(t.it, []string{"relativeHumidity", "windSpeed"}) && !t.besideAny(t.it, ofWater)
 }
 
 // ofWaterOrSoil are measurements of water that are taken of soil as well.
@@ -157,9 +139,9 @@ const ofSeveralMeasurements = "the heading stands for several measurements, and 
 
 // otherMeasure reports whether the heading means another measurement too, in the
 // language of the other headings or in all.
-func (it *item) otherMeasure(c *candidate) bool {
-	return slices.ContainsFunc(it.candidates, func(o *candidate) bool {
-		return isMeasured(o) && !o.foreign && !o.partial && o.weight > 0 && o.meaning.Measurement != c.meaning.Measurement
+func (t *trial) otherMeasure() bool {
+	return t.it.may(func(o *candidate) bool {
+		return isMeasured(o) && !o.foreign && !o.partial && o.weight > 0 && o.meaning.Measurement != t.meaning.Measurement
 	})
 }
 
@@ -167,26 +149,26 @@ func (it *item) otherMeasure(c *candidate) bool {
 // or of the trade, means another as well as this, or as well as one that was likelier.
 // What is said in full over another column is none: beside Tail, TL is no tail. The
 // longest of all lengths but the tail is that of the whole animal.
-func (g *guesser) hardlyOther(it *item, c *candidate) bool {
-	if slices.ContainsFunc(it.withdrawn, func(w withdrawal) bool { return w.why == ofSeveralMeasurements }) {
+func (t *trial) hardlyOther() bool {
+	if slices.ContainsFunc(t.it.withdrawn, func(w withdrawal) bool { return w.why == ofSeveralMeasurements }) {
 		return true
 	}
-	return c.weight <= generalHeading && slices.ContainsFunc(it.candidates, func(o *candidate) bool {
-		return o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.weight > 0 && !g.saidInFull(it, o) &&
-			!(c.meaning.Measurement == "totalLength" && o.meaning.Measurement != "tailLength" && g.longest(it)) &&
-			math.Abs(c.score-o.score) < leastLead && (len(o.tongues) > 0 || len(c.tongues) > 0) && (len(o.tongues) == 0 || len(c.tongues) == 0 || slices.Equal(o.tongues, c.tongues))
+	return t.weight <= generalHeading && t.it.may(func(o *candidate) bool {
+		return o.meaning.Role == record.Measurement && o.meaning.Measurement != t.meaning.Measurement && o.weight > 0 && !t.saidInFull(t.it, o) &&
+			!(t.meaning.Measurement == "totalLength" && o.meaning.Measurement != "tailLength" && t.longest()) &&
+			math.Abs(t.score-o.score) < leastLead && (len(o.tongues) > 0 || len(t.tongues) > 0) && (len(o.tongues) == 0 || len(t.tongues) == 0 || slices.Equal(o.tongues, t.tongues))
 	})
 }
 
 // longest reports whether a length is longer than at least two others of the animal, and
 // none is longer.
-func (g *guesser) longest(it *item) bool {
+func (t *trial) longest() bool {
 	others := 0
-	for _, o := range g.items {
-		if o == it || o.chosen == nil || !vocabulary.OfBody(o.chosen.meaning.Measurement) || quantity.Dimension(o.chosen.meaning.Unit) != "length" {
+	for _, o := range t.items {
+		if o == t.it || o.chosen == nil || !vocabulary.OfBody(o.chosen.meaning.Measurement) || quantity.Dimension(o.chosen.meaning.Unit) != "length" {
 			continue
 		}
-		if more, n := g.larger(it, o); n < 5 || more < n {
+		if more, n := t.larger(t.it, o); n < 5 || more < n {
 			return false
 		}
 		others++
@@ -200,66 +182,55 @@ const leastLead = 1
 
 // partAlone reports whether a heading names a part of which length and width are
 // measured, and no other column is of that part and tells which is left: Head.
-func (g *guesser) partAlone(it *item, c *candidate) bool {
-	if c.weight >= generalHeading {
-		return false
-	}
-	for _, p := range g.know.parts[c.heading] {
-		if p.measurements["width"] == "" || p.measurements["length"] == "" {
-			continue
-		}
-		if g.chosenAs(func(m record.Meaning) bool {
-			return m.Measurement != "" && m.Measurement != c.meaning.Measurement && (m.Measurement == p.measurements["width"] || m.Measurement == p.measurements["height"])
-		}) == nil {
-			return true
-		}
-	}
-	return false
+func (t *trial) partAlone() bool {
+	return t.weight < generalHeading && slices.ContainsFunc(t.know.parts[t.candidate.heading], func(p part) bool {
+		width, height := p.measurements["width"], p.measurements["height"]
+		return width != "" && p.measurements["length"] != "" && t.chosenAs(func(m record.Meaning) bool {
+			return m.Measurement != "" && m.Measurement != t.meaning.Measurement && (m.Measurement == width || m.Measurement == height)
+		}) == nil
+	})
 }
 
 // besideAnotherGroup reports whether another column is certainly of what only
 // animals have that lack this measurement, and the heading means something of
 // theirs too: beside the width of a carapace, CRC is no length from the snout to
 // the vent.
-func (g *guesser) besideAnotherGroup(it *item, c *candidate) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		if o == it || o.chosen == nil || !isMeasured(o.chosen) || o.chosen.partial {
-			return false
-		}
-		scope := g.know.measurements[o.chosen.meaning.Measurement].Scope
-		if scope == "" || scope == "any" || slices.ContainsFunc(strings.Split(scope, "|"), func(group string) bool { return !g.know.lacks[group][c.meaning.Measurement] }) {
-			return false
-		}
-		return slices.ContainsFunc(it.candidates, func(a *candidate) bool { return a != c && g.know.measurements[a.meaning.Measurement].Scope == scope })
+func (t *trial) besideAnotherGroup() bool {
+	return t.beside(func(o *item) bool {
+		scope := t.know.measurements[o.chosen.meaning.Measurement].Scope
+		return scope != "" && scope != "any" && !o.chosen.partial &&
+			!slices.ContainsFunc(strings.Split(scope, "|"), func(group string) bool { return !t.know.lacks[group][t.meaning.Measurement] }) &&
+			t.it.may(func(a *candidate) bool {
+				return a != t.candidate && t.know.measurements[a.meaning.Measurement].Scope == scope
+			})
 	})
 }
 
 // ofAnotherGroup reports whether a measurement is taken on one group of animals
 // only, under a heading that others use too ("Height", "BD"), and nothing says
 // that the sheet is about that group.
-func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
-	scope := g.know.measurements[c.meaning.Measurement].Scope
-	ok, sure := suits(scope, g.group)
-	initials := g.readings[it.columns[0]].letters() <= 2 && !c.told
-	if sure && !ok && len(c.tongues) == 0 && !c.told && g.readings[it.columns[0]].letters() <= longestInitials {
+func (t *trial) ofAnotherGroup() bool {
+	scope := t.known().Scope
+	ok, sure := suits(scope, t.group)
+	initials := t.reading.letters() <= 2 && !t.told
+	if sure && !ok && len(t.tongues) == 0 && !t.told && t.reading.letters() <= longestInitials {
 		return true
 	}
-	if initials && !(sure && !ok) && (g.meristic(it, c) || len(it.candidates) == 1 && g.fitsMass(it, c)) {
+	if initials && !(sure && !ok) && len(t.it.candidates) == 1 && (t.meristic() || t.fitsMass()) {
 		return false
 	}
-	return scope != "" && scope != "any" && (c.weight < generalHeading || initials) && !(ok && sure)
+	return scope != "" && scope != "any" && (t.weight < generalHeading || initials) && !(ok && sure)
 }
 
 // meristic reports whether the numbers of an item are of the kind that parts of an
 // animal have which are counted: well above none, and alike from one animal to the
 // next. Numbers of things that were found are neither.
-func (g *guesser) meristic(it *item, c *candidate) bool {
-	p := g.profiles[it.columns[0]]
-	n := len(p.values)
-	if !countedOne(g.know.measurements[c.meaning.Measurement]) || len(it.candidates) != 1 || n < 5 || p.whole < 1 {
+func (t *trial) meristic() bool {
+	n := len(t.p.values)
+	if !countedOne(t.known()) || n < 5 || t.p.whole < 1 {
 		return false
 	}
-	low, high := p.values[n/20], p.values[n-1-n/20]
+	low, high := t.p.values[n/20], t.p.values[n-1-n/20]
 	return low >= fewestMeristic && high <= widestMeristic*low
 }
 

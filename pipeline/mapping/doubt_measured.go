@@ -29,7 +29,7 @@ var againstOtherNumbers = []objection{
 	{why: "it is the mass of all animals that a row counts",
 		when: func(t *trial) bool { return isMass(t.candidate) && t.ofSeveral(t.it) && t.counts() }},
 	{why: "the numbers are the sums of columns to their left that are not measurements",
-		when: func(t *trial) bool { return t.unstated() && t.isSum(t.it) }},
+		when: func(t *trial) bool { return t.unstated() && t.isSum() }},
 	{why: "the heading says what it is counted per",
 		when: func(t *trial) bool {
 			return t.meaning.Role == record.Measurement && t.known().Dimension == "count" && perSomething().MatchString(t.above())
@@ -75,7 +75,7 @@ var againstOtherNumbers = []objection{
 var againstUnstatedUnits = []objection{
 	{ofUnit: true, why: "nothing says the unit, and animals of the group %s are measured in several units",
 		when: func(t *trial) bool {
-			return t.unstated() && slices.Contains(ofSeveralUnits, t.group) && (t.dimension() == "mass" || t.dimension() == "length") && !t.withLength(t.it)
+			return t.unstated() && slices.Contains(ofSeveralUnits, t.group) && (t.dimension() == "mass" || t.dimension() == "length") && !t.withLength()
 		},
 		figures: func(t *trial) []any { return []any{t.group} }},
 	{ofUnit: true, why: "nothing says whether it is in mm or cm, and no mass shows it",
@@ -98,15 +98,15 @@ var againstUnstatedUnits = []objection{
 		}},
 	{why: "hardly any of the numbers is plausible for it",
 		when: func(t *trial) bool {
-			return (t.unstated() || t.reading.glued) && t.implausible(t.candidate, t.p)
+			return (t.unstated() || t.reading.glued) && t.implausible()
 		}},
 	{why: "nothing says the unit, nor which animals were weighed, when or where",
 		when: func(t *trial) bool {
-			return t.unstated() && isMass(t.candidate) && !t.saysElsewhere(t.it) && !t.saysWhenOrWhere()
+			return t.unstated() && isMass(t.candidate) && !t.saysElsewhere() && !t.saysWhenOrWhere()
 		}},
 	{ofUnit: true, why: "nothing says the unit, and each row is of another kind of animal",
 		when: func(t *trial) bool {
-			return t.unstated() && t.ofKinds() && (isMass(t.candidate) && !t.withLength(t.it) || t.dimension() == "length" && t.sizeAlone(t.it))
+			return t.unstated() && t.ofKinds() && (isMass(t.candidate) && !t.withLength() || t.dimension() == "length" && t.sizeAlone())
 		}},
 	{why: "numbers with so many decimals were worked out, and they are too small for millimetres",
 		when: func(t *trial) bool {
@@ -139,8 +139,7 @@ func (t *trial) sharesUnit() bool {
 	}
 	share := t.p.median() / t.profiles[body.columns[0]].median()
 	other, _ := inUnit(share, t.meaning.Unit, body.unit)
-	suits := func(x float64) bool { return x > usual.Low/1.3 && x < usual.High*1.3 }
-	return suits(share) && !suits(other)
+	return usual.nearly(share) && !usual.nearly(other)
 }
 
 // dimension is that of the unit.
@@ -186,18 +185,17 @@ var ofSeveralUnits = []string{"ungulate"}
 
 // implausible reports whether hardly any number is one that a measurement, or the
 // mass of an animal, has in the unit that suits best.
-func (g *guesser) implausible(c *candidate, p *profile) bool {
-	m := g.know.measurements[c.meaning.Measurement]
-	if c.meaning.Role == record.WeighPart || len(p.values) < 5 {
+func (t *trial) implausible() bool {
+	if t.weighed() || len(t.p.values) < 5 {
 		return false // animals of all sizes are weighed
 	}
-	inside, _ := plausible(p, m, c.meaning.Unit)
+	inside, _ := plausible(t.p, t.known(), t.meaning.Unit)
 	return inside < 0.1
 }
 
 // namesOne reports whether the heading stands for one of some measurements.
 func (it *item) namesOne(measurements ...string) bool {
-	return slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+	return it.may(func(c *candidate) bool {
 		return c.weight > 0 && c.meaning.Role == record.Measurement && slices.Contains(measurements, c.meaning.Measurement)
 	})
 }
@@ -244,20 +242,17 @@ func doubtSize(t *trial) string {
 // 2,000 apart.
 const widestMasses = 10000
 
-// withLength reports whether a column holds a length of the whole animal that
-// the mass can be held against.
-func (g *guesser) withLength(mass *item) bool {
-	for _, it := range g.items {
-		if it.chosen != nil && it.chosen.meaning.Role == record.Measurement && slices.Contains(sizeOrder, it.chosen.meaning.Measurement) && len(g.profiles[it.columns[0]].values) >= 5 {
-			return true
-		}
-	}
-	return false
+// withLength reports whether a column holds a length of the whole animal that a mass can
+// be held against.
+func (g *guesser) withLength() bool {
+	return g.beside(nil, func(it *item) bool {
+		return slices.Contains(sizeOrder, it.chosen.meaning.Measurement) && len(g.profiles[it.columns[0]].values) >= 5
+	})
 }
 
 // besideLengths reports whether another column holds a length.
-func (g *guesser) besideLengths(it *item) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && o.chosen != nil && o.chosen.meaning.Role == record.Measurement && quantity.Dimension(o.chosen.meaning.Unit) == "length"
+func (t *trial) besideLengths() bool {
+	return t.beside(func(o *item) bool {
+		return o.chosen.meaning.Role == record.Measurement && quantity.Dimension(o.chosen.meaning.Unit) == "length"
 	})
 }

@@ -66,11 +66,11 @@ func isMark(t *trial) bool {
 // doubtMark tests marks: an animal keeps its species and its sex, and a team
 // marks more than a handful of animals.
 func doubtMark(t *trial) string {
-	g, it, p := t.guesser, t.it, t.p
+	p := t.p
 	switch {
-	case t.unnamed && !p.onceEach() && !g.keepsSex(it):
+	case t.unnamed && !p.onceEach() && !t.keepsSex():
 		return "some numbers occur more than once, and nothing says that they identify animals"
-	case p.ofTexts(plainNumber().MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(it.heading), "s"):
+	case p.ofTexts(plainNumber().MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(t.it.heading), "s"):
 		return "a plural over numbers is a count"
 	case p.distinct == 1 && 2*p.filled < p.rows && p.ofTexts(digits().MatchString) == 0:
 		return "few rows have it, all of them the same word"
@@ -79,28 +79,29 @@ func doubtMark(t *trial) string {
 	case p.numeric > 0.9 && p.filled >= 5 && 3*p.ones() > p.filled:
 		return fmt.Sprintf("%d of %d numbers are 1, as where animals are counted", p.ones(), p.filled)
 	}
-	if p.counting > 0.8 && p.unique < 0.98 && g.againOnOneDay(it.columns[0]) {
+	if p.counting > 0.8 && p.unique < 0.98 && t.againOnOneDay() {
 		return "the numbers count on from row to row and begin again on the same day, as those of rows do"
 	}
+	own := t.it.columns[0]
 	for _, other := range []struct {
 		term  string
 		share float64
 	}{{"scientificName", 0.1}, {"vernacularName", 0.1}, {"sex", 0.2}} {
-		column := g.columnOf(other.term)
+		column := t.columnOf(other.term)
 		if column < 0 {
 			continue
 		}
-		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && changed > 1 && float64(changed) > other.share*float64(repeats) { // one is a slip
+		if changed, repeats := t.changes(own, column, -1); repeats >= fewestAgain && changed > 1 && float64(changed) > other.share*float64(repeats) { // one is a slip
 			few := func(changed, repeats int) bool {
 				return repeats >= minChanged && float64(changed) <= fewChanged*float64(repeats)
 			}
-			if few(g.changes(it.columns[0], column, g.columnOf("locality"))) {
+			if few(t.changes(own, column, t.columnOf("locality"))) {
 				continue // marks begin anew at each place
 			}
-			if sex := g.columnOf("sex"); other.term != "sex" && sex >= 0 && few(g.changes(it.columns[0], sex, column)) {
+			if sex := t.columnOf("sex"); other.term != "sex" && sex >= 0 && few(t.changes(own, sex, column)) {
 				continue // or with each kind of animal
 			}
-			return fmt.Sprintf("of %d repeats %d change in column %q", repeats, changed, g.table.Columns[column].Heading)
+			return fmt.Sprintf("of %d repeats %d change in column %q", repeats, changed, t.table.Columns[column].Heading)
 		}
 	}
 	return ""
@@ -108,12 +109,12 @@ func doubtMark(t *trial) string {
 
 // againOnOneDay reports whether the values of a column come again, and nothing
 // says that they do so on another day.
-func (g *guesser) againOnOneDay(column int) bool {
-	day := g.columnOf("eventDate")
+func (t *trial) againOnOneDay() bool {
+	day := t.columnOf("eventDate")
 	if day < 0 {
 		return false
 	}
-	changed, repeats := g.changes(column, day, -1)
+	changed, repeats := t.changes(t.it.columns[0], day, -1)
 	return repeats > 0 && 2*changed < repeats
 }
 
@@ -123,19 +124,19 @@ const fewestAgain = 5
 
 // keepsSex reports whether what has the same number is of the same sex as well,
 // which places, nests and litters are not.
-func (g *guesser) keepsSex(it *item) bool {
-	column := g.columnOf("sex")
-	if column < 0 || g.profiles[column].distinct < 2 {
+func (t *trial) keepsSex() bool {
+	column := t.columnOf("sex")
+	if column < 0 || t.profiles[column].distinct < 2 {
 		return false
 	}
-	changed, repeats := g.changes(it.columns[0], column, -1)
+	changed, repeats := t.changes(t.it.columns[0], column, -1)
 	return repeats >= fewestAgain && 10*changed <= repeats
 }
 
 // untold reports whether a text says that the sex was not told, which changes into
 // another and contradicts none.
 func (g *guesser) untold(text string) bool {
-	sex, ok, _ := g.know.lists["sex"].Known(text, nil)
+	sex, ok, _ := g.know.listOf("sex").Known(text, nil)
 	return ok && sex == "indeterminate"
 }
 
@@ -174,7 +175,7 @@ func (t *trial) counted() bool {
 var againstCounts = []objection{
 	{why: "animals are measured in rows in which it would count none",
 		when: func(t *trial) bool {
-			return t.is("individualCount") && t.weight < generalHeading && t.measuredWhere(t.it, isZero)
+			return t.is("individualCount") && t.weight < generalHeading && t.measuredWhere(isZero)
 		}},
 	{why: "most of the numbers have words beside them",
 		when: func(t *trial) bool { return t.is("individualCount") && t.p.ofTexts(plainNumber().MatchString) < 0.5 }},
@@ -184,12 +185,12 @@ var againstCounts = []objection{
 		}},
 	{why: "nothing says what is counted",
 		when: func(t *trial) bool {
-			return t.is("individualCount") && (t.weight < generalHeading || !t.saysWhenOrWhere() && !t.saysElsewhere(t.it)) && !t.saysWhich()
+			return t.is("individualCount") && (t.weight < generalHeading || !t.saysWhenOrWhere() && !t.saysElsewhere()) && !t.saysWhich()
 		}},
 	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
 		when: func(t *trial) bool { return t.is("individualCount") && t.ofDroppings() }},
 	{why: "the numbers are the sums of columns to their left that are not measurements",
-		when: func(t *trial) bool { return t.is("individualCount") && t.unstated() && t.isSum(t.it) }},
+		when: func(t *trial) bool { return t.is("individualCount") && t.unstated() && t.isSum() }},
 	{why: "numbers from %s to %s are as likely those of clutches",
 		when: func(t *trial) bool {
 			return t.meaning.Measurement == "clutchSize" && len(t.p.values) > 5 && t.p.distinct > t.p.filled/4 && t.p.least() <= 2 && t.p.greatest() >= mostNumbered[0] && t.p.greatest() <= mostNumbered[1]
@@ -203,18 +204,18 @@ var mostNumbered = [2]float64{12, 60}
 
 // isSum reports whether the numbers of an item are those of two columns or more
 // that end left of it and mean no measurement, added up row by row.
-func (g *guesser) isSum(it *item) bool {
+func (t *trial) isSum() bool {
 	measured := map[int]bool{}
-	for _, o := range g.items {
+	for _, o := range t.items {
 		for _, i := range o.columns {
 			measured[i] = o.chosen != nil && isMeasured(o.chosen)
 		}
 	}
-	last := it.columns[0]
-	total := g.profiles[last].numbers
+	last := t.it.columns[0]
+	total := t.p.numbers
 	sums := make([]float64, len(total))
 	for i, n := last-1, 1; i >= 0 && !measured[i]; i, n = i-1, n+1 {
-		p := g.profiles[i]
+		p := t.profiles[i]
 		if p.numeric < 0.9 && p.filled > 0 {
 			return false
 		}

@@ -58,13 +58,13 @@ var againstPlaces = []objection{
 		}},
 	{why: "%d different words with small letters are kinds of places, and another column names the places",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.know.means(t.candidate.heading, "locality") && t.p.distinct > 1 && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(t.it, placeTerms...)
+			return t.is(placeTerms...) && t.know.means(t.candidate.heading, "locality") && t.p.distinct > 1 && t.p.distinct <= fewKinds && t.p.filled > 20 && t.p.ofTexts(beginsSmall) > 0.9 && t.besideTerm(placeTerms...)
 		},
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "%d different letters may as well be codes of what else the heading means",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.p.length == 1 && t.p.numeric < 0.1 && t.p.distinct <= fewKinds && t.p.filled > 20 &&
-				slices.ContainsFunc(t.it.candidates, func(o *candidate) bool {
+				t.it.may(func(o *candidate) bool {
 					return o.weight >= t.weight && t.know.values[o.meaning.Term].Kind == kindWord
 				})
 		},
@@ -77,7 +77,7 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.p.ofTexts(t.know.namesVisit) > 0.5 }},
 	{why: "lines between the rows say it, and nothing says whether they are places, species or visits",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.betweenRows(t.it) && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace(t.it)
+			return t.is(placeTerms...) && t.betweenRows() && t.p.ofTexts(t.know.namesPlace) < 0.5 && !t.lacksOnlyPlace()
 		}},
 	{why: "the heading is a place in another language than the other headings have, and the values are numbers",
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
@@ -123,7 +123,7 @@ var administrative = []string{"country", "countryCode", "stateProvince", "county
 // in another. What consists of the others is the state; but regions may be of any size.
 func (t *trial) rivalState() *item {
 	i := slices.IndexFunc(t.items, func(o *item) bool {
-		return o != t.it && slices.ContainsFunc(o.candidates, func(c *candidate) bool {
+		return o != t.it && o.may(func(c *candidate) bool {
 			return c.meaning.Term == "stateProvince" && c.weight >= likelyState
 		}) && (t.weight < generalHeading || !t.consistsOf(t.it.columns[0], o.columns[0]))
 	})
@@ -155,27 +155,25 @@ func (k *knowledge) means(heading, term string) bool {
 
 // betweenRows reports whether an item is of lines between the rows, or above tables, that
 // have no name of their own but the one that the layout gives them.
-func (g *guesser) betweenRows(it *item) bool {
-	i := it.columns[0]
-	return slices.Equal(g.readings[i].words, []string{"section"}) && !slices.ContainsFunc(g.table.Rows, func(row record.TableRow) bool {
+func (t *trial) betweenRows() bool {
+	i := t.it.columns[0]
+	return slices.Equal(t.reading.words, []string{"section"}) && !slices.ContainsFunc(t.table.Rows, func(row record.TableRow) bool {
 		return i < len(row.Cells) && !row.Cells[i].Empty() && !row.Cells[i].Carried
 	})
 }
 
 // lacksOnlyPlace reports whether other columns say which animals there were, and none
 // where.
-func (g *guesser) lacksOnlyPlace(it *item) bool {
-	return g.besideTerm(it, taxonTerms...) && !g.besideTerm(it, "locality", "verbatimLocality", "waterBody")
+func (t *trial) lacksOnlyPlace() bool {
+	return t.besideTerm(taxonTerms...) && !t.besideTerm("locality", "verbatimLocality", "waterBody")
 }
 
 // fewKinds is the number of different words up to which they may be kinds.
 const fewKinds = 5
 
 // besideTerm reports whether another column was given one of the terms.
-func (g *guesser) besideTerm(it *item, terms ...string) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && o.chosen != nil && slices.Contains(terms, o.chosen.meaning.Term)
-	})
+func (t *trial) besideTerm(terms ...string) bool {
+	return t.beside(func(o *item) bool { return slices.Contains(terms, o.chosen.meaning.Term) })
 }
 
 func beginsLarge(text string) bool {

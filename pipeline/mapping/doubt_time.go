@@ -22,14 +22,14 @@ const longestMonth = 31
 
 var againstTimes = []objection{
 	{why: "several columns are days, and nothing says which of them is that of the capture",
-		when: func(t *trial) bool { return t.is("eventDate") && t.partial && t.alikeTold(t.it, t.candidate) }},
+		when: func(t *trial) bool { return t.is("eventDate") && t.partial && t.alikeTold() }},
 	{why: "nothing says what %q in the heading is, and another column holds days too",
 		when: func(t *trial) bool {
 			return t.is("eventDate") && t.partial && t.strange() != "" && slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && t.profiles[o.columns[0]].dates > 0.8 })
 		},
 		figures: func(t *trial) []any { return []any{t.strange()} }},
 	{why: "another column names authors or publications, and the year may be theirs",
-		when: func(t *trial) bool { return t.is("year") && t.cites(t.it) }},
+		when: func(t *trial) bool { return t.is("year") && t.cites() }},
 	{why: "there is no column for the month",
 		when: func(t *trial) bool { return t.is("day") && t.columnOf("month") < 0 }},
 	{why: "one letter stands for other things too, and the rest of a date is missing",
@@ -55,8 +55,8 @@ var againstTimes = []objection{
 }
 
 // cites reports whether the heading of another column speaks of publications.
-func (g *guesser) cites(it *item) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && g.know.hasKind(g.readings[o.columns[0]].words, citationWord)
+func (t *trial) cites() bool {
+	return slices.ContainsFunc(t.items, func(o *item) bool {
+		return o != t.it && t.know.hasKind(t.readings[o.columns[0]].words, citationWord)
 	})
 }

@@ -22,14 +22,14 @@ var againstWeighing = []objection{
 			return t.meaning.Part == record.Bag && t.p.numeric > 0.9 && t.p.distinct == 1 && t.p.filled > 1
 		}},
 	{why: "it is less than the mass of the animal, so it cannot be the mass with the bag",
-		when: func(t *trial) bool { return t.meaning.Part == record.Gross && t.lighter(t.it, record.Net) }},
+		when: func(t *trial) bool { return t.meaning.Part == record.Gross && t.lighter() }},
 	{why: "the heading says that it is the whole mass, and no other column is that of a bag or of the animal without it",
 		when: func(t *trial) bool {
 			return t.meaning.Part == record.Gross && t.ofSeveral(t.it) && !t.bagged() && !(isMass(t.candidate) && t.counts())
 		}},
 	{ofUnit: true, why: "nothing says whether it is in g, kg or lb, and no length shows it; the median is %s",
 		when: func(t *trial) bool {
-			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength(t.it) && t.inPounds()
+			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength() && t.inPounds()
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.median())} }},
 	{why: "most of the numbers begin with a zero, like times and catalogue numbers",
@@ -80,13 +80,12 @@ var heaviestCaught = map[string]float64{"bird": 20, "bat": 2, "anuran": 4, "sala
 // ones in grams, kilograms, pounds or ounces.
 const largestUnstated = 250
 
-// lighter reports whether the numbers of an item are less than those of the
-// column that is another part of the weighing.
-func (g *guesser) lighter(it *item, part string) bool {
-	other := g.chosenAs(func(m record.Meaning) bool { return m.Role == record.WeighPart && m.Part == part })
-	if other == nil {
+// lighter reports whether the numbers are less than those of the column of net masses.
+func (t *trial) lighter() bool {
+	net := t.chosenAs(func(m record.Meaning) bool { return m.Part == record.Net })
+	if net == nil {
 		return false
 	}
-	more, n := g.larger(it, other)
+	more, n := t.larger(t.it, net)
 	return n >= 5 && 2*more < n
 }

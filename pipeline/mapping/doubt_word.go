@@ -38,7 +38,7 @@ var againstWords = []objection{
 			return t.is("occurrenceRemarks") && t.group != "fish" && slices.Equal(t.reading.words, []string{"clip"})
 		}},
 	{why: "animals are measured in rows that it would call absent",
-		when: func(t *trial) bool { return t.is("occurrenceStatus") && t.measuredWhere(t.it, t.saysAbsent) }},
+		when: func(t *trial) bool { return t.is("occurrenceStatus") && t.measuredWhere(t.saysAbsent) }},
 	{why: "the values are numbers that increase from row to row",
 		when: func(t *trial) bool { return t.remarked() && t.p.counting > 0.8 && t.p.filled > 5 }},
 	{why: "each row has a number of its own, and remarks are words",
@@ -51,7 +51,7 @@ var againstWords = []objection{
 	{why: "the values are initials",
 		when: func(t *trial) bool {
 			return t.remarked() && t.p.unique < 0.3 && t.p.ofTexts(smallInitials().MatchString) > 0.9 &&
-				slices.ContainsFunc(t.it.candidates, func(o *candidate) bool { return o.meaning.Term == "recordedBy" })
+				t.it.may(func(o *candidate) bool { return o.meaning.Term == "recordedBy" })
 		}},
 	{why: "the values are numbers, and remarks are words",
 		when: func(t *trial) bool { return t.is("occurrenceRemarks") && t.p.numeric > 0.9 && t.p.filled > 5 }},
@@ -61,8 +61,8 @@ var againstWords = []objection{
 		}},
 	{why: "none of the words is one for it, and nothing else says that animals were looked at",
 		when: func(t *trial) bool {
-			return t.is("reproductiveCondition") && t.p.filled > 5 && t.p.numeric == 0 && t.p.length > codeLetters && !t.saysElsewhere(t.it) &&
-				t.p.ofTexts(knownWith(t.know.lists[t.know.values[t.meaning.Term].List], t.meaning.Vocabulary)) == 0
+			return t.is("reproductiveCondition") && t.p.filled > 5 && t.p.numeric == 0 && t.p.length > codeLetters && !t.saysElsewhere() &&
+				t.p.ofTexts(knownWith(t.know.listOf(t.meaning.Term), t.meaning.Vocabulary)) == 0
 		}},
 	{why: "nothing says what the numbers mean",
 		when: func(t *trial) bool {
@@ -75,12 +75,12 @@ const codeLetters = 3
 
 // measuredWhere reports whether a row has a length or a mass in which the text of an
 // item is such.
-func (g *guesser) measuredWhere(it *item, such func(text string) bool) bool {
-	sizes := slices.DeleteFunc(slices.Clone(g.items), func(o *item) bool {
+func (t *trial) measuredWhere(such func(text string) bool) bool {
+	sizes := slices.DeleteFunc(slices.Clone(t.items), func(o *item) bool {
 		return o.chosen == nil || !isMeasured(o.chosen) || o.chosen.weight == 0
 	})
-	return slices.ContainsFunc(g.table.Rows, func(row record.TableRow) bool {
-		i := it.columns[0]
+	return slices.ContainsFunc(t.table.Rows, func(row record.TableRow) bool {
+		i := t.it.columns[0]
 		return i < len(row.Cells) && such(row.Cells[i].Text) && slices.ContainsFunc(sizes, func(o *item) bool {
 			i := o.columns[0]
 			return i < len(row.Cells) && plainNumber().MatchString(row.Cells[i].Text)
@@ -90,11 +90,7 @@ func (g *guesser) measuredWhere(it *item, such func(text string) bool) bool {
 
 // saysAbsent reports whether a text is a word for absent.
 func (g *guesser) saysAbsent(text string) bool {
-	list := g.know.lists[g.know.values["occurrenceStatus"].List]
-	if list == nil {
-		return false
-	}
-	status, ok, _ := list.Known(text, nil)
+	status, ok, _ := g.know.listOf("occurrenceStatus").Known(text, nil)
 	return ok && status == "absent"
 }
 

@@ -143,6 +143,14 @@ type candidate struct {
 	foreign  bool     // other headings are in another language, and few in this one
 }
 
+// may reports whether the item may mean what is such.
+func (it *item) may(is func(*candidate) bool) bool { return slices.ContainsFunc(it.candidates, is) }
+
+// mayHold reports whether a column may mean what is such.
+func (g *guesser) mayHold(is func(*candidate) bool) bool {
+	return slices.ContainsFunc(g.items, func(it *item) bool { return it.may(is) })
+}
+
 // support adds to the score, with the reason if it has one; what speaks against the
 // meaning begins with "but".
 func (c *candidate) support(score float64, reason string, args ...any) {
@@ -245,7 +253,7 @@ func (g *guesser) numberedSeries() {
 	for _, items := range same {
 		known := 0
 		for _, it := range items {
-			if slices.ContainsFunc(it.candidates, isMeasured) {
+			if it.may(isMeasured) {
 				known++
 			}
 		}

@@ -146,12 +146,19 @@ func (t *trial) unstated() bool { return t.it.unit == "" }
 // differentOfRows is how many values are different, and in how many rows there is one.
 func differentOfRows(t *trial) []any { return []any{t.p.distinct, t.p.filled} }
 
+// beside reports whether another column than that of an item, or any if it is nil, was
+// given what is such.
+func (g *guesser) beside(it *item, is func(o *item) bool) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool { return o != it && o.chosen != nil && is(o) })
+}
+
+// beside reports whether another column was given what is such.
+func (t *trial) beside(is func(o *item) bool) bool { return t.guesser.beside(t.it, is) }
+
 // columnOf returns the column that was given a term, or -1.
 func (g *guesser) columnOf(term string) int {
-	for _, it := range g.items {
-		if it.chosen != nil && it.chosen.meaning.Role == record.Term && it.chosen.meaning.Term == term {
-			return it.columns[0]
-		}
+	if it := g.chosenAs(func(m record.Meaning) bool { return m.Role == record.Term && m.Term == term }); it != nil {
+		return it.columns[0]
 	}
 	return -1
 }

@@ -95,7 +95,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		clock := p.ofTexts(clockLike)
 		c.support(balance(clock, 3, 5), "%s can be times of day", ofValues(clock))
 	case kindWord:
-		g.fitWords(c, p, g.know.lists[v.List])
+		g.fitWords(c, p, g.know.listOf(c.meaning.Term))
 	case kindName:
 		g.fitNames(c, p)
 	case kindVernacular:
@@ -187,9 +187,7 @@ const fewestPacked = 3
 
 // besideYear reports whether a column may hold the year.
 func (g *guesser) besideYear() bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return slices.ContainsFunc(o.candidates, func(c *candidate) bool { return c.meaning.Term == "year" && c.weight >= generalHeading })
-	})
+	return g.mayHold(func(c *candidate) bool { return c.meaning.Term == "year" && c.weight >= generalHeading })
 }
 
 // ofVocabularies returns the share of texts that say what an animal is or how it
@@ -230,7 +228,7 @@ func (g *guesser) saysAnimal(text string) bool {
 	words := vocabulary.Pieces(text)
 	for _, w := range words {
 		if !slices.ContainsFunc(vocabulary.BesideTerms, func(term string) bool {
-			list := g.know.lists[g.know.values[term].List]
+			list := g.know.listOf(term)
 			return list != nil && knownWith(list, nil)(w)
 		}) {
 			return false
@@ -348,7 +346,7 @@ func (g *guesser) takenInWater(it *item) bool {
 // besideAny reports whether another column may be one of the measurements.
 func (g *guesser) besideAny(it *item, measurements []string) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && slices.ContainsFunc(o.candidates, func(c *candidate) bool {
+		return o != it && o.may(func(c *candidate) bool {
 			return slices.Contains(measurements, c.meaning.Measurement) && c.weight >= generalHeading
 		})
 	})
@@ -396,7 +394,7 @@ func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
 func (g *guesser) lengthsWritten() string {
 	unit := ""
 	for _, it := range g.items {
-		if quantity.Dimension(it.unit) != "length" || !slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+		if quantity.Dimension(it.unit) != "length" || !it.may(func(c *candidate) bool {
 			return c.meaning.Role == record.Measurement && c.weight >= generalHeading && g.know.measurements[c.meaning.Measurement].Of == ""
 		}) {
 			continue
@@ -416,11 +414,11 @@ func (g *guesser) lengthsWritten() string {
 func plausible(p *profile, m vocabulary.Measurement, unit string) (share, score float64) {
 	n := 0
 	for _, x := range p.values {
-		v, _, _, err := (quantity.Quantity{State: record.Measured, Number: x, Unit: unit, Decimals: 6, Step: 1e-6}).In(m.Unit)
-		if unit == m.Unit {
-			v, err = x, nil
+		v, ok := x, true
+		if unit != m.Unit {
+			v, ok = inUnit(x, unit, m.Unit)
 		}
-		if err == nil && v >= m.Minimum && v <= m.Maximum {
+		if ok && v >= m.Minimum && v <= m.Maximum {
 			n++
 		}
 		if m.Minimum > 0 && v > 0 {

@@ -172,12 +172,12 @@ func (g *guesser) saysWhich() bool {
 	return g.group != "" || slices.ContainsFunc(taxonTerms, func(term string) bool { return g.columnOf(term) >= 0 })
 }
 
-// saysElsewhere reports whether something besides an item says that animals were
+// saysElsewhere reports whether something besides the column says that animals were
 // measured: other measurements, their sex or stage, or which animals they are.
-func (g *guesser) saysElsewhere(it *item) bool {
-	return slices.ContainsFunc(g.items, func(o *item) bool {
-		return o != it && o.chosen != nil && (isMass(o.chosen) || o.chosen.meaning.Role == record.Measurement && vocabulary.OfBody(o.chosen.meaning.Measurement) || slices.Contains(taxonTerms, o.chosen.meaning.Term) || slices.Contains([]string{"sex", "lifeStage", "organismID"}, o.chosen.meaning.Term))
-	}) || g.findGroup(it.columns[0]) != ""
+func (t *trial) saysElsewhere() bool {
+	return t.beside(func(o *item) bool {
+		return isMass(o.chosen) || o.chosen.meaning.Role == record.Measurement && vocabulary.OfBody(o.chosen.meaning.Measurement)
+	}) || t.besideTerm(taxonTerms...) || t.besideTerm("sex", "lifeStage", "organismID") || t.findGroup(t.it.columns[0]) != ""
 }
 
 // generalWord is the weight up to which a heading tells nothing of the animals.
@@ -213,10 +213,8 @@ const longestLetters = 4
 // groupMeasured reports whether a heading names in words what is measured on animals of
 // the group and on few others.
 func (g *guesser) groupMeasured() bool {
-	return slices.ContainsFunc(g.items, func(it *item) bool {
-		return slices.ContainsFunc(it.candidates, func(c *candidate) bool {
-			return c.meaning.Role == record.Measurement && c.weight >= composedWeight && len([]rune(c.heading)) > longestLetters && slices.Contains(strings.Split(g.know.measurements[c.meaning.Measurement].Scope, "|"), g.group)
-		})
+	return g.mayHold(func(c *candidate) bool {
+		return c.meaning.Role == record.Measurement && c.weight >= composedWeight && len([]rune(c.heading)) > longestLetters && slices.Contains(strings.Split(g.know.measurements[c.meaning.Measurement].Scope, "|"), g.group)
 	})
 }
 
@@ -234,7 +232,7 @@ func (g *guesser) ofOtherAge(c *candidate) bool {
 func (g *guesser) larvae() bool {
 	for _, it := range g.items {
 		p := g.profiles[it.columns[0]]
-		if len(p.values) >= 5 && p.median() < forelimbStage && slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Measurement == "gosnerStage" && c.weight >= generalHeading }) {
+		if len(p.values) >= 5 && p.median() < forelimbStage && it.may(func(c *candidate) bool { return c.meaning.Measurement == "gosnerStage" && c.weight >= generalHeading }) {
 			return true
 		}
 	}

@@ -59,7 +59,7 @@ func (g *guesser) propose(it *item) {
 	if g.ofEggs() {
 		g.overEgg(it)
 	}
-	if !slices.ContainsFunc(it.candidates, isMeasured) {
+	if !it.may(isMeasured) {
 		for i, name := range names {
 			g.exact(it, name, 1-0.02*float64(i))
 		}
@@ -213,7 +213,7 @@ func lowest(c *record.Column) string {
 func (g *guesser) toldApart() {
 	same := map[string][]*item{}
 	for _, it := range g.items {
-		if parts := g.table.Columns[it.columns[0]].Parts; slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.lower && isMeasured(c) }) {
+		if parts := g.table.Columns[it.columns[0]].Parts; it.may(func(c *candidate) bool { return c.lower && isMeasured(c) }) {
 			said := Fold(parts[len(parts)-1])
 			same[said] = append(same[said], it)
 		}
@@ -319,7 +319,7 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 		it.add(c)
 		return
 	}
-	certain := slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 })
+	certain := it.may(func(c *candidate) bool { return c.weight > 0.8 })
 	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || certain && own.letters() > longestInitials {
 		return
 	}
@@ -337,7 +337,7 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 		c.reasons[0] = fmt.Sprintf("the legend says %q", legend.whole)
 		c.partial, c.told = false, true
 	}
-	if len(it.candidates) == 0 || certain && !slices.ContainsFunc(it.candidates, isMeasured) {
+	if len(it.candidates) == 0 || certain && !it.may(isMeasured) {
 		it.candidates = before
 	}
 }
@@ -639,8 +639,8 @@ func (k *knowledge) isKind(word, kind string) bool {
 }
 
 // sizeAlone reports whether a heading names a size, and not of what.
-func (g *guesser) sizeAlone(it *item) bool {
-	return !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return !g.know.isKind(w, sizeWord) })
+func (t *trial) sizeAlone() bool {
+	return !slices.ContainsFunc(t.reading.words, func(w string) bool { return !t.know.isKind(w, sizeWord) })
 }
 
 // tooGeneral are terms whose headings say nothing within longer ones: a toe
@@ -695,11 +695,11 @@ func (g *guesser) exact(it *item, name string, factor float64) {
 	if g.clues.Named == nil || it.replicates != nil {
 		return
 	}
-	if term := g.clues.Named(name); term != "" && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Term == term }) {
+	if term := g.clues.Named(name); term != "" && !it.may(func(c *candidate) bool { return c.meaning.Term == term }) {
 		h := vocabulary.Heading{Heading: name, Role: vocabulary.HeadingTerm, Value: term, Weight: 0.95}
 		it.add(g.candidate(it, h, factor, "the heading %q is the name of %s"))
 	}
-	if slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.named }) {
+	if it.may(func(c *candidate) bool { return c.named }) {
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return !c.named })
 	}
 }

@@ -48,6 +48,9 @@ type proportion struct {
 	High        float64 `csv:"high"`
 }
 
+// nearly reports whether a share is usual, or hardly beyond what is.
+func (p proportion) nearly(share float64) bool { return share >= p.Low/1.3 && share <= p.High*1.3 }
+
 // phrase is a known heading word by word.
 type phrase struct {
 	key   string
@@ -81,6 +84,9 @@ type knowledge struct {
 	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have
 	grown        map[string]map[string]bool // by group, measurements of parts that its larvae do not have
 }
+
+// listOf is the vocabulary of a term, nil for none.
+func (k *knowledge) listOf(term string) *vocabulary.List { return k.lists[k.values[term].List] }
 
 // withoutMarks writes letters as people do whose keys or programs lack them:
 // Gewaesser, Laenge.

@@ -1,7 +1,6 @@
 package mapping
 
 import (
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record/pattern"
@@ -143,9 +142,7 @@ func (k *knowledge) epithet(text string) bool {
 
 // besideGenus reports whether a column may hold the genus.
 func (g *guesser) besideGenus() bool {
-	return slices.ContainsFunc(g.items, func(it *item) bool {
-		return slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "genus" && o.weight > 0.8 })
-	})
+	return g.mayHold(func(c *candidate) bool { return c.meaning.Term == "genus" && c.weight > 0.8 })
 }
 
 // ScientificName reports whether a text has the shape of a scientific name of a

@@ -31,7 +31,7 @@ func (g *guesser) proposeByValues(it *item) {
 		case "decimalLatitude", "decimalLongitude":
 			may = p.degrees > 0.8
 		case "recordNumber":
-			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9 && (p.numeric < 1 || p.counting > 0.5)
+			may = g.silent(it) && !g.isAxis(it) && !it.may(func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9 && (p.numeric < 1 || p.counting > 0.5)
 		}
 		if may {
 			c := &candidate{reasons: []string{"the values suggest " + term}}
@@ -43,7 +43,7 @@ func (g *guesser) proposeByValues(it *item) {
 
 // namesMark reports whether the heading says clearly that it is of marks.
 func (it *item) namesMark() bool {
-	return slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Term == "organismID" && c.weight >= generalHeading })
+	return it.may(func(c *candidate) bool { return c.meaning.Term == "organismID" && c.weight >= generalHeading })
 }
 
 // isAxis reports whether a heading is one of two letters for the axes of a map, and
@@ -56,7 +56,7 @@ func (g *guesser) isAxis(it *item) bool {
 // knownValues counts the values of a vocabulary that are in a column: of a
 // column without a heading that names it, one known letter says nothing.
 func (g *guesser) knownValues(p *profile, term string) int {
-	list := g.know.lists[g.know.values[term].List]
+	list := g.know.listOf(term)
 	if list == nil {
 		return 0
 	}
@@ -118,7 +118,7 @@ func (g *guesser) countedRows() {
 			return
 		case it.derived:
 			of = of || len(words) > 1 && slices.ContainsFunc(words, g.namesLength)
-		case slices.ContainsFunc(it.candidates, isMass):
+		case it.may(isMass):
 			of = of || g.ofSeveral(it)
 		}
 	}
@@ -148,7 +148,7 @@ const (
 func (g *guesser) longerOfTwo() {
 	var two []*item
 	for _, it := range g.items {
-		if it.series && slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Measurement == "length" }) {
+		if it.series && it.may(func(c *candidate) bool { return c.meaning.Measurement == "length" }) {
 			two = append(two, it)
 		}
 	}
@@ -177,7 +177,7 @@ func (g *guesser) longerOfTwo() {
 // another column certainly has, the tail.
 func (g *guesser) longerThanTail(items []*item) {
 	tail := g.surest(items, "tailLength", "")
-	if tail == nil || slices.ContainsFunc(tail.candidates, func(c *candidate) bool { return c.meaning.Measurement == "totalLength" }) {
+	if tail == nil || tail.may(func(c *candidate) bool { return c.meaning.Measurement == "totalLength" }) {
 		return
 	}
 	for _, it := range items {
@@ -305,17 +305,17 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 	if !ok {
 		return
 	}
-	if it.unit == "" && length.unit == "" || sameKind(it.unit, length.unit) && it.unit == length.unit || it.unit == "" {
+	if it.unit == "" || it.unit == length.unit {
 		switch {
 		case c.meaning.Measurement == "tailLength" && longestTail[g.group] > 0 && ratio > longestTail[g.group]:
 			c.support(-2.5, "")
 		case c.meaning.Measurement == "tailLength" && g.group == "snake", ratio >= usual.Low && ratio <= usual.High:
 			middle := math.Sqrt(usual.Low * usual.High)
 			c.support(1-0.6*math.Abs(math.Log(ratio/middle)), "it is %.0f %% of the snout-vent length", 100*ratio)
-		case ratio < usual.Low/1.3 || ratio > usual.High*1.3:
-			c.support(-2.5, "")
-		default:
+		case usual.nearly(ratio):
 			c.support(-0.5, "")
+		default:
+			c.support(-2.5, "")
 		}
 	}
 }

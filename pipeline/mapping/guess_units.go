@@ -47,13 +47,13 @@ func (p proportion) holds(stoutness float64, length, mass string) bool {
 
 // fitsMass reports whether a length goes with the masses of the animals: it is usual for
 // them, and longer in heavier ones.
-func (g *guesser) fitsMass(it *item, c *candidate) bool {
-	mass := g.chosenAs(isMassOf)
-	if mass == nil || mass == it {
+func (t *trial) fitsMass() bool {
+	mass := t.chosenAs(isMassOf)
+	if mass == nil || mass == t.it {
 		return false
 	}
-	_, r, _, n := g.power(it, mass)
-	return n >= 5 && r > leastWithMass && g.know.massBy[c.meaning.Measurement].holds(g.stoutness(it, mass), c.meaning.Unit, mass.chosen.meaning.Unit)
+	_, r, _, n := t.power(t.it, mass)
+	return n >= 5 && r > leastWithMass && t.know.massBy[t.meaning.Measurement].holds(t.stoutness(t.it, mass), t.meaning.Unit, mass.chosen.meaning.Unit)
 }
 
 // leastWithMass is the correlation of the logarithms from which a length goes with a mass.

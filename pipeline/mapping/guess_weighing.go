@@ -14,11 +14,11 @@ import (
 // other, and weighs the order of those that may be gross and tare.
 func (g *guesser) weighings(numeric []*item) {
 	masses := slices.DeleteFunc(slices.Clone(numeric), func(it *item) bool {
-		may := g.silent(it) || slices.ContainsFunc(it.candidates, isMass) || g.know.onlyAnimals(g.readings[it.columns[0]].words)
+		may := g.silent(it) || it.may(isMass) || g.know.onlyAnimals(g.readings[it.columns[0]].words)
 		return it.replicates != nil || !may || it.unit != "" && quantity.Dimension(it.unit) != "mass"
 	})
 	if len(masses) > 15 {
-		masses = slices.DeleteFunc(masses, func(it *item) bool { return !slices.ContainsFunc(it.candidates, isMass) })
+		masses = slices.DeleteFunc(masses, func(it *item) bool { return !it.may(isMass) })
 	}
 	for _, a := range masses {
 		for _, b := range masses {
@@ -37,7 +37,7 @@ func (g *guesser) weighings(numeric []*item) {
 
 // threeParts supports a as gross, b as tare and c as net.
 func (g *guesser) threeParts(a, b, c *item) {
-	if g.median(b) > g.median(c) && !g.mayBe(b, record.Tare) || g.median(b) > g.median(c) && g.mayBe(c, record.Tare) {
+	if g.median(b) > g.median(c) && (!g.mayBe(b, record.Tare) || g.mayBe(c, record.Tare)) {
 		return // the same sum with tare and net changed over
 	}
 	for _, part := range []struct {
@@ -59,7 +59,7 @@ func (g *guesser) threeParts(a, b, c *item) {
 func (g *guesser) median(it *item) float64 { return g.profiles[it.columns[0]].median() }
 
 func (g *guesser) mayBe(it *item, part string) bool {
-	return slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+	return it.may(func(c *candidate) bool {
 		return c.meaning.Role == record.WeighPart && c.meaning.Part == part && c.weight > 0
 	})
 }
@@ -96,11 +96,7 @@ func (g *guesser) twoParts(a, b *item) {
 	}
 	for _, c := range a.candidates {
 		if c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross {
-			if reason == "" {
-				c.support(score, "")
-			} else {
-				c.support(score, reason, b.heading, more, n)
-			}
+			c.support(score, reason, b.heading, more, n)
 		}
 	}
 }
