@@ -297,7 +297,7 @@ func (k *checking) judge() error {
 func (k *checking) keyAt() record.Address {
 	at := k.at
 	terms := keyTerms(k.w.survey.Sheets[k.form.Sheet].Map.Key)
-	at.Column = k.columnOf(func(m record.Meaning) bool { return m.Role == record.Term && slices.Contains(terms, m.Term) }) + 1
+	at.Column = k.columnOf(func(m record.Meaning) bool { return slices.Contains(terms, m.Term) }) + 1
 	return at
 }
 
@@ -346,7 +346,7 @@ func (k *checking) columnOf(is func(record.Meaning) bool) int {
 // describe says what the animal weighs and how its bag was before.
 func (k *checking) describe() {
 	part := func(name string) int {
-		return k.columnOf(func(m record.Meaning) bool { return m.Role == record.WeighPart && m.Part == name })
+		return k.columnOf(func(m record.Meaning) bool { return m.Part == name })
 	}
 	if says := typing.Net(k.c); says != "" && k.c.Weighing != nil && k.c.Weighing.Gross != nil {
 		k.out.Told = append(k.out.Told, typing.Note{Column: part(record.Gross), Says: says})
@@ -377,7 +377,7 @@ func (k *checking) expect() {
 	var names []string
 	for i, c := range k.form.Table.Columns {
 		name := c.Meaning.Measurement
-		if c.Meaning.Role == record.WeighPart && c.Meaning.Part == record.Gross {
+		if c.Meaning.Part == record.Gross {
 			name = "bodyMass"
 		}
 		if _, there := column[name]; name != "" && !there {

@@ -207,7 +207,7 @@ func (v *columnView) spread(known *vocabulary.Measures, more ...record.Meaning) 
 	}
 	for _, m := range meanings {
 		name := m.Measurement
-		if weighs(m) {
+		if m.IsMass() {
 			name = "bodyMass"
 		}
 		k := known.Get(name)
@@ -347,7 +347,7 @@ func meaningAsked(r *http.Request, g *mapping.ColumnGuess, s *survey.Survey) (re
 		case "aside":
 			m.Role, m.Reason = record.SetAside, cmp.Or(strings.TrimSpace(r.PostFormValue("why")), "a person set it aside")
 		case "long":
-			m.Role = map[string]record.Role{"name": record.NameColumn, "value": record.ValueColumn, "unit": record.UnitColumn}[name]
+			m.Role = record.LongColumns[name]
 		}
 		return detailed(r, m, s), nil
 	case m.Role == record.Unmatched:
@@ -386,15 +386,10 @@ func usualUnit(m record.Meaning, s *survey.Survey) string {
 	switch {
 	case m.Role == record.Measurement:
 		return s.Measures().Get(m.Measurement).Unit
-	case weighs(m):
+	case m.IsMass():
 		return "g"
 	}
 	return ""
-}
-
-// weighs reports whether a column holds what a scale showed.
-func weighs(m record.Meaning) bool {
-	return m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale
 }
 
 // tried answers with what another meaning would change.

@@ -15,7 +15,6 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/forms"
-	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/typing"
 )
 
@@ -152,7 +151,7 @@ func startRow(f *typing.Form, rows [][]string) []string {
 // numbered reports whether a column numbers the captures.
 func numbered(f *typing.Form, i int) bool {
 	m := f.Columns[i].Meaning
-	return m.Role == record.Term && (m.Term == "recordNumber" || m.Term == "catalogNumber")
+	return m.Term == "recordNumber" || m.Term == "catalogNumber"
 }
 
 // following is the number after one, with as many digits: "MC24-009" gives

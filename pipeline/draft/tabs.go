@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/mapping"
-	"spadefoot/pipeline/record"
 )
 
 // tabNames are what the names of tabs may be, and the terms of columns that say it
@@ -51,6 +50,6 @@ func (d *drafting) nameTabs() {
 // means reports whether a heading of the form means one of the terms.
 func (f *form) means(terms []string) bool {
 	return slices.ContainsFunc(f.draft.Guesses, func(g mapping.ColumnGuess) bool {
-		return g.Meaning.Role == record.Term && slices.Contains(terms, g.Meaning.Term)
+		return slices.Contains(terms, g.Meaning.Term)
 	})
 }

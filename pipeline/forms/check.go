@@ -114,7 +114,7 @@ func (f *Form) massWarning(c *Column) string {
 // part is the number of the column of a part of the weighing, from 1.
 func (f *Form) part(name string) int {
 	return 1 + slices.IndexFunc(f.Columns, func(c Column) bool {
-		return c.Meaning.Role == record.WeighPart && c.Meaning.Part == name
+		return c.Meaning.Part == name
 	})
 }
 

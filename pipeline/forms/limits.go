@@ -100,7 +100,7 @@ func (f *Form) column(term string) *Column {
 
 // index is the number of a term's column from 1; 0 if there is none.
 func (f *Form) index(term string) int {
-	return 1 + slices.IndexFunc(f.Columns, func(c Column) bool { return c.Meaning.Role == record.Term && c.Meaning.Term == term })
+	return 1 + slices.IndexFunc(f.Columns, func(c Column) bool { return c.Meaning.Term == term })
 }
 
 // said writes the ends of a limit in the column's unit.

@@ -74,7 +74,7 @@ func (f *Form) node(c *Column) *yaml.Node {
 		put(n, "aside", text(m.Reason))
 		return n
 	default:
-		put(n, "long", text(longWords[m.Role]))
+		put(n, "long", text(m.Role.LongName()))
 	}
 	if m.Role != record.Term && m.Part != record.Bag && m.Part != record.Scale {
 		put(n, "unit", text(m.Unit))
@@ -98,8 +98,6 @@ func (f *Form) node(c *Column) *yaml.Node {
 	}
 	return n
 }
-
-var longWords = map[record.Role]string{record.NameColumn: "name", record.ValueColumn: "value", record.UnitColumn: "unit"}
 
 func flow() *yaml.Node { return &yaml.Node{Kind: yaml.MappingNode, Style: yaml.FlowStyle} }
 

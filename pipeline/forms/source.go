@@ -110,12 +110,4 @@ func (c *Column) measure() string {
 }
 
 // Number reports whether the column holds measured numbers.
-func (c *Column) Number() bool {
-	switch c.Meaning.Role {
-	case record.Measurement:
-		return true
-	case record.WeighPart:
-		return c.Meaning.Part != record.Bag && c.Meaning.Part != record.Scale
-	}
-	return false
-}
+func (c *Column) Number() bool { return c.Meaning.IsMeasured() }

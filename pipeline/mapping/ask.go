@@ -122,7 +122,7 @@ func (d *Draft) askKey() []Question {
 	}
 	for i := range d.Guesses {
 		g := &d.Guesses[i]
-		if g.Meaning.Role == record.Term && slices.Contains(numberTerms, g.Meaning.Term) && !slices.Equal(d.Key, []string{g.Meaning.Term}) {
+		if slices.Contains(numberTerms, g.Meaning.Term) && !slices.Equal(d.Key, []string{g.Meaning.Term}) {
 			q.Answers = append(q.Answers, Answer{fmt.Sprintf("column %q alone", g.Heading), func() { d.Key, d.keyRepeats = []string{g.Meaning.Term}, false }})
 		}
 	}
@@ -140,8 +140,7 @@ func (d *Draft) askUnits(dimension string) []Question {
 	byUnit := map[string][]*ColumnGuess{}
 	for i := range d.Guesses {
 		g := &d.Guesses[i]
-		measured := g.Meaning.Role == record.Measurement || g.Meaning.Role == record.WeighPart && g.Meaning.Part != record.Bag && g.Meaning.Part != record.Scale
-		if measured && g.Seen.UnitOpen && g.Seen.Numbers > 0 && quantity.Dimension(g.Meaning.Unit) == dimension {
+		if g.Meaning.IsMeasured() && g.Seen.UnitOpen && g.Seen.Numbers > 0 && quantity.Dimension(g.Meaning.Unit) == dimension {
 			byUnit[g.Meaning.Unit] = append(byUnit[g.Meaning.Unit], g)
 		}
 	}

@@ -16,8 +16,8 @@ var codePair = pattern.Of(`^([\p{L}\p{N}?+]{1,6})\s*[=:]\s*(\p{L}[\p{L}\p{M} .'-
 // Anything that is not a pair is passed over; one pair explains no column.
 func codesIn(text string) map[string]string {
 	codes := map[string]string{}
-	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
-		if m := codePair().FindStringSubmatch(strings.TrimSpace(part)); m != nil {
+	for _, part := range codeParts(text) {
+		if m := codePair().FindStringSubmatch(part); m != nil {
 			codes[m[1]] = strings.TrimSpace(m[2])
 		}
 	}
@@ -25,6 +25,15 @@ func codesIn(text string) map[string]string {
 		return nil
 	}
 	return codes
+}
+
+// codeParts returns the parts of a text between the marks that part codes.
+func codeParts(text string) []string {
+	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) })
+	for i := range parts {
+		parts[i] = strings.TrimSpace(parts[i])
+	}
+	return parts
 }
 
 // codeAndWords matches a code in capitals and what it stands for behind a blank:
@@ -37,8 +46,7 @@ var codeAndWords = pattern.Of(`^(\p{Lu}{1,4})\s+(\p{L}[\p{L}\p{M} .'-]+)$`)
 // for a line without codes, or none of which is in the column.
 func LineOfCodes(line string, texts []string) (said string, explained float64) {
 	codes, pairs := map[string]bool{}, []string{}
-	for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
-		part = strings.TrimSpace(part)
+	for _, part := range codeParts(line) {
 		m := codePair().FindStringSubmatch(part)
 		if _, behind, ok := strings.Cut(part, ":"); m == nil && ok {
 			m = codePair().FindStringSubmatch(strings.TrimSpace(behind)) // "Codes: m = male"
@@ -86,7 +94,7 @@ func (g *guesser) codesOf(column int, term string) map[string]string {
 	for _, text := range []string{g.table.Columns[column].Heading, g.legend(column), inLegend} {
 		codes := codesIn(text)
 		for code, word := range codes {
-			if value, ok, _ := list.Known(word, nil); ok && value != "" {
+			if value, _, _ := list.Known(word, nil); value != "" {
 				codes[code] = value
 			} else {
 				delete(codes, code)
@@ -135,7 +143,7 @@ func (g *guesser) legend(column int) string {
 // knownWith reports whether a text is a word of the list or a code for one.
 func knownWith(list *vocabulary.List, codes map[string]string) func(string) bool {
 	return func(text string) bool {
-		v, ok, _ := list.Known(text, codes)
-		return ok && v != ""
+		v, _, _ := list.Known(text, codes)
+		return v != ""
 	}
 }

@@ -29,14 +29,11 @@ var againstAny = []objection{
 		when: func(t *trial) bool { return t.cut && t.foreign }},
 	{why: "there are no columns of the names and of the values of measurements, one in each row",
 		when: func(t *trial) bool {
-			names, values := t.hasRole(record.NameColumn), t.hasRole(record.ValueColumn)
 			switch t.meaning.Role {
-			case record.NameColumn:
-				return !values
-			case record.ValueColumn:
-				return !names
+			case record.NameColumn, record.ValueColumn, record.UnitColumn:
+				return t.withRole(record.NameColumn) == nil || t.withRole(record.ValueColumn) == nil
 			}
-			return t.meaning.Role == record.UnitColumn && !(names && values)
+			return false
 		}},
 	{why: "the heading is about another animal than that of the row",
 		when: func(t *trial) bool {
@@ -168,13 +165,7 @@ func (t *trial) alikeByValues() bool {
 
 // besideCounts reports whether several columns count the animals that their headings name.
 func (g *guesser) besideCounts() bool {
-	n := 0
-	for _, it := range g.items {
-		if g.counted(it) {
-			n++
-		}
-	}
-	return n > 1
+	return count(g.items, g.counted) > 1
 }
 
 // rivalled reports whether the spelling of a heading is as near to that of
@@ -196,7 +187,7 @@ func (t *trial) discriminating() bool {
 	case record.Measurement:
 		return p.numeric > 0.8 && t.known().Of != "eggs"
 	case record.WeighPart:
-		return isMass(t.candidate) && p.numeric > 0.8
+		return t.meaning.IsMass() && p.numeric > 0.8
 	case record.Term:
 		switch t.kind {
 		case kindDate:

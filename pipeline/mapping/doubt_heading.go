@@ -26,7 +26,7 @@ var againstShortHeadings = []objection{
 		when: func(t *trial) bool { return t.partial && t.alikeTold() }},
 	{why: "two letters stand for other things too, and nothing says when or where it was measured",
 		when: func(t *trial) bool {
-			return t.unstated() && t.meaning.Role == record.Measurement && t.known().Of == "place" && t.reading.letters() == 2 && !t.besideSurroundings()
+			return t.unstated() && t.known().Of == "place" && t.reading.letters() == 2 && !t.besideSurroundings()
 		}},
 	{why: "the letters mean it in another language than the other headings have",
 		when: func(t *trial) bool {

@@ -12,7 +12,7 @@ import (
 )
 
 // measured are measurements, and masses of animals.
-func (t *trial) measured() bool { return isMeasured(t.candidate) }
+func (t *trial) measured() bool { return t.meaning.IsMeasured() }
 
 // againstOtherNumbers are objections to numbers that are hardly those of a measurement.
 var againstOtherNumbers = []objection{
@@ -22,17 +22,17 @@ var againstOtherNumbers = []objection{
 		}},
 	{why: "words of the heading are left over, and say something else of it",
 		when: func(t *trial) bool {
-			return t.partial && t.meaning.Role == record.Measurement && t.known().Of == "eggs"
+			return t.partial && t.known().Of == "eggs"
 		}},
 	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
 		when: func(t *trial) bool { return len(t.know.without(t.reading.words, sizeWord)) == 0 && t.ofDroppings() }},
 	{why: "it is the mass of all animals that a row counts",
-		when: func(t *trial) bool { return isMass(t.candidate) && t.ofSeveral(t.it) && t.counts() }},
+		when: func(t *trial) bool { return t.meaning.IsMass() && t.ofSeveral(t.it) && t.counts() }},
 	{why: "the numbers are the sums of columns to their left that are not measurements",
 		when: func(t *trial) bool { return t.unstated() && t.isSum() }},
 	{why: "the heading says what it is counted per",
 		when: func(t *trial) bool {
-			return t.meaning.Role == record.Measurement && t.known().Dimension == "count" && perSomething().MatchString(t.above())
+			return t.known().Dimension == "count" && perSomething().MatchString(t.above())
 		}},
 	{why: "most of the values are not numbers",
 		when: func(t *trial) bool {
@@ -102,11 +102,11 @@ var againstUnstatedUnits = []objection{
 		}},
 	{why: "nothing says the unit, nor which animals were weighed, when or where",
 		when: func(t *trial) bool {
-			return t.unstated() && isMass(t.candidate) && !t.saysElsewhere() && !t.saysWhenOrWhere()
+			return t.unstated() && t.meaning.IsMass() && !t.saysElsewhere() && !t.saysWhenOrWhere()
 		}},
 	{ofUnit: true, why: "nothing says the unit, and each row is of another kind of animal",
 		when: func(t *trial) bool {
-			return t.unstated() && t.ofKinds() && (isMass(t.candidate) && !t.withLength() || t.dimension() == "length" && t.sizeAlone())
+			return t.unstated() && t.ofKinds() && (t.meaning.IsMass() && !t.withLength() || t.dimension() == "length" && t.sizeAlone())
 		}},
 	{why: "numbers with so many decimals were worked out, and they are too small for millimetres",
 		when: func(t *trial) bool {
@@ -145,9 +145,7 @@ func (t *trial) sharesUnit() bool {
 // dimension is that of the unit.
 func (t *trial) dimension() string { return quantity.Dimension(t.meaning.Unit) }
 
-func isMeasured(c *candidate) bool {
-	return c.meaning.Role == record.Measurement || isMass(c)
-}
+func isMeasured(c *candidate) bool { return c.meaning.IsMeasured() }
 
 // scored matches a heading that gives the steps of a scale: "Cond (1-5)".
 var scored = pattern.Of(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)
@@ -196,7 +194,7 @@ func (t *trial) implausible() bool {
 // namesOne reports whether the heading stands for one of some measurements.
 func (it *item) namesOne(measurements ...string) bool {
 	return it.may(func(c *candidate) bool {
-		return c.weight > 0 && c.meaning.Role == record.Measurement && slices.Contains(measurements, c.meaning.Measurement)
+		return c.weight > 0 && slices.Contains(measurements, c.meaning.Measurement)
 	})
 }
 

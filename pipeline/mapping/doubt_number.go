@@ -20,7 +20,7 @@ func (t *trial) numbered() bool {
 var againstNumbers = []objection{
 	{why: "only %d of %d values are different, but such a number identifies one thing",
 		when: func(t *trial) bool {
-			return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 && !t.hasRole(record.NameColumn)
+			return !t.is("recordNumber") && t.p.filled > 10 && t.p.unique < 0.9 && t.withRole(record.NameColumn) == nil
 		},
 		figures: differentOfRows},
 	{why: "the other words of the heading may say that it identifies something else",
@@ -60,7 +60,7 @@ func (g *guesser) saysWhenOrWhere() bool {
 
 // isMark reports whether a meaning is the mark of an animal.
 func isMark(t *trial) bool {
-	return t.meaning.Role == record.Term && t.is("organismID", "otherCatalogNumbers")
+	return t.is("organismID", "otherCatalogNumbers")
 }
 
 // doubtMark tests marks: an animal keeps its species and its sex, and a team
@@ -136,8 +136,8 @@ func (t *trial) keepsSex() bool {
 // untold reports whether a text says that the sex was not told, which changes into
 // another and contradicts none.
 func (g *guesser) untold(text string) bool {
-	sex, ok, _ := g.know.listOf("sex").Known(text, nil)
-	return ok && sex == "indeterminate"
+	sex, _, _ := g.know.listOf("sex").Known(text, nil)
+	return sex == "indeterminate"
 }
 
 // changes counts how often a text of column a that was above is beside

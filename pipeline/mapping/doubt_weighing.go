@@ -25,7 +25,7 @@ var againstWeighing = []objection{
 		when: func(t *trial) bool { return t.meaning.Part == record.Gross && t.lighter() }},
 	{why: "the heading says that it is the whole mass, and no other column is that of a bag or of the animal without it",
 		when: func(t *trial) bool {
-			return t.meaning.Part == record.Gross && t.ofSeveral(t.it) && !t.bagged() && !(isMass(t.candidate) && t.counts())
+			return t.meaning.Part == record.Gross && t.ofSeveral(t.it) && !t.bagged() && !(t.meaning.IsMass() && t.counts())
 		}},
 	{ofUnit: true, why: "nothing says whether it is in g, kg or lb, and no length shows it; the median is %s",
 		when: func(t *trial) bool {
@@ -54,7 +54,7 @@ func (g *guesser) counts() bool {
 // bagged reports whether a column is the mass of bags, or of animals without.
 func (g *guesser) bagged() bool {
 	return g.chosenAs(func(m record.Meaning) bool {
-		return m.Role == record.WeighPart && (m.Part == record.Tare || m.Part == record.Net)
+		return m.Part == record.Tare || m.Part == record.Net
 	}) != nil
 }
 

@@ -280,7 +280,7 @@ func (d *Draft) mapping() *Mapping {
 		if g.Heading == "" {
 			h.Heading, h.names, h.pattern = "", nil, regexp.MustCompile("^"+withoutHeading+"$")
 		}
-		h.Long = longNames[g.Meaning.Role]
+		h.Long = g.Meaning.Role.LongName()
 		if h.Long != "" {
 			h.Words = g.Meaning.Vocabulary
 		}
@@ -291,8 +291,6 @@ func (d *Draft) mapping() *Mapping {
 	}
 	return m
 }
-
-var longNames = map[record.Role]string{record.NameColumn: "name", record.ValueColumn: "value", record.UnitColumn: "unit"}
 
 // guessOf returns the guess that a heading was matched by.
 func (d *Draft) guessOf(heading string) *ColumnGuess {
@@ -412,7 +410,7 @@ func clone(t record.Table) record.Table {
 }
 
 func (d *Draft) term(name string) bool {
-	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool { return g.Meaning.Role == record.Term && g.Meaning.Term == name })
+	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool { return g.Meaning.Term == name })
 }
 
 // wayOf settles the way of weighing from the parts that were found.

@@ -46,12 +46,7 @@ func columnsOf(t *record.Table, term string) []int {
 
 // columnOf returns the first column of a term, -1 where there is none.
 func columnOf(t *record.Table, term string) int {
-	for c := range t.Columns {
-		if m := &t.Columns[c].Meaning; m.Role == record.Term && m.Term == term {
-			return c
-		}
-	}
-	return -1
+	return slices.IndexFunc(t.Columns, func(c record.Column) bool { return c.Meaning.Term == term })
 }
 
 // textIn returns the text of a row in columns of columnsOf: a cell, or the day that

@@ -76,7 +76,7 @@ func (m *Mapping) find(heading string, known Known) (record.Meaning, match, bool
 		}
 		for i := range m.Headings {
 			if slices.Contains(m.Headings[i].names, name) {
-				return m.Headings[i].meaning(0), match{entry: i, full: k == 0}, true
+				return m.Headings[i].Meaning(), match{entry: i, full: k == 0}, true
 			}
 		}
 	}
@@ -89,18 +89,20 @@ func (m *Mapping) find(heading string, known Known) (record.Meaning, match, bool
 		if g == nil {
 			continue
 		}
-		replicate := 0
-		if at := h.pattern.SubexpIndex("replicate"); at > 0 && at < len(g) {
-			replicate, _ = strconv.Atoi(g[at])
+		meaning := h.Meaning()
+		if at := h.pattern.SubexpIndex("replicate"); at > 0 && meaning.Role == record.Measurement {
+			if n, _ := strconv.Atoi(g[at]); n > 0 {
+				meaning.Replicate = n
+			}
 		}
-		meaning := h.meaning(replicate)
 		h.observed(&meaning, g)
 		return meaning, match{entry: i}, true
 	}
 	return record.Meaning{}, match{}, false
 }
 
-func (h *Heading) meaning(replicate int) record.Meaning {
+// Meaning is what the mapping says of a heading.
+func (h *Heading) Meaning() record.Meaning {
 	m := record.Meaning{Unit: h.Unit, Guessed: h.UnitGuessed, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Angle: h.Angle, Vocabulary: h.Words}
 	if h.CarryDown != nil {
 		m.CarryDown = *h.CarryDown
@@ -113,17 +115,10 @@ func (h *Heading) meaning(replicate int) record.Meaning {
 		m.Role, m.Term = record.Term, h.Term
 	case h.Measurement != "":
 		m.Role, m.Measurement, m.Side, m.Replicate, m.Observer = record.Measurement, h.Measurement, h.Side, h.Replicate, h.Observer
-		if replicate > 0 {
-			m.Replicate = replicate
-		}
 	case h.Weighing != "":
 		m.Role, m.Part = record.WeighPart, h.Weighing
-	case h.Long == "name":
-		m.Role = record.NameColumn
-	case h.Long == "value":
-		m.Role = record.ValueColumn
-	case h.Long == "unit":
-		m.Role = record.UnitColumn
+	case h.Long != "":
+		m.Role = record.LongColumns[h.Long]
 	default:
 		m.Role, m.Reason = record.SetAside, h.Aside
 	}
@@ -150,7 +145,7 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	if meaning.Role == record.Term && meaning.Vocabulary == nil {
 		meaning.Vocabulary = m.Words[meaning.Term]
 	}
-	if meaning.Role == record.Term && meaning.Unit == "" && (strings.HasSuffix(meaning.Term, "InMeters") || meaning.Term == "verbatimElevation" || meaning.Term == "verbatimDepth") {
+	if meaning.Unit == "" && (strings.HasSuffix(meaning.Term, "InMeters") || meaning.Term == "verbatimElevation" || meaning.Term == "verbatimDepth") {
 		meaning.Unit = written
 	}
 	if meaning.Role != record.Measurement && meaning.Role != record.WeighPart {
@@ -166,7 +161,7 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 		if meaning.Instrument == "" {
 			meaning.Instrument = m.Weighing.Scale
 		}
-		if meaning.Unit == "" && meaning.Part != record.Bag && meaning.Part != record.Scale {
+		if meaning.Unit == "" && meaning.IsMass() {
 			meaning.Unit, meaning.Guessed = "g", true
 		}
 		return
@@ -223,7 +218,7 @@ func (m *Mapping) Meaning(known Known, term string) func(text string) bool {
 			return false
 		}
 		meaning, _, ok := m.find(text, known)
-		return ok && meaning.Role == record.Term && meaning.Term == term
+		return ok && meaning.Term == term
 	}
 }
 

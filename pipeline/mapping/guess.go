@@ -305,7 +305,7 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 		default:
 			cg.Meaning, cg.Confidence, cg.Reason = g.meaning(it, best.candidate, k), best.confidence, best.sentence()
 			cg.Usual = g.know.measurements[cg.Meaning.Measurement].Instrument
-			if cg.Meaning.Role == record.WeighPart && cg.Meaning.Part != record.Bag && cg.Meaning.Part != record.Scale {
+			if cg.Meaning.IsMass() {
 				cg.Usual = g.know.measurements["bodyMass"].Instrument
 			}
 		}
@@ -355,7 +355,7 @@ func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
 	if m.Unit != "" && p.decimal == ',' {
 		m.Decimal = ","
 	}
-	if m.Role == record.Term && g.know.values[m.Term].Kind == kindDate {
+	if g.know.values[m.Term].Kind == kindDate {
 		m.DateOrder = dateOrder(g.table.Columns[it.columns[k]].Heading)
 	}
 	if kind := g.know.values[m.Term].Kind; kind == kindLatitude || kind == kindLongitude { // metres need no letter

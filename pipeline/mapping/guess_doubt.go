@@ -157,13 +157,13 @@ func (t *trial) beside(is func(o *item) bool) bool { return t.guesser.beside(t.i
 
 // columnOf returns the column that was given a term, or -1.
 func (g *guesser) columnOf(term string) int {
-	if it := g.chosenAs(func(m record.Meaning) bool { return m.Role == record.Term && m.Term == term }); it != nil {
+	if it := g.chosenAs(func(m record.Meaning) bool { return m.Term == term }); it != nil {
 		return it.columns[0]
 	}
 	return -1
 }
 
-// hasRole reports whether a column was given a role.
-func (g *guesser) hasRole(role record.Role) bool {
-	return g.chosenAs(func(m record.Meaning) bool { return m.Role == role }) != nil
+// withRole returns the column that was given a role, nil for none.
+func (g *guesser) withRole(role record.Role) *item {
+	return g.chosenAs(func(m record.Meaning) bool { return m.Role == role })
 }

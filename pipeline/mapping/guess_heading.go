@@ -229,7 +229,7 @@ func (g *guesser) toldApart() {
 // numbers that count on and begin again the number of the row.
 func (g *guesser) otherMarks(it *item) {
 	for _, c := range it.candidates {
-		if c.meaning.Role == record.Term && c.meaning.Term == "organismID" {
+		if c.meaning.Term == "organismID" {
 			if p := g.profiles[it.columns[0]]; p.counting > 0.8 && p.unique < 0.98 {
 				it.add(c.as("recordNumber", c.weight*0.3))
 			}
@@ -299,7 +299,7 @@ func (g *guesser) globalIdentifiers(it *item) {
 		return
 	}
 	for _, c := range it.candidates {
-		if c.meaning.Role == record.Term && slices.Contains([]string{"catalogNumber", "recordNumber"}, c.meaning.Term) && !c.partial && !c.named {
+		if slices.Contains([]string{"catalogNumber", "recordNumber"}, c.meaning.Term) && !c.partial && !c.named {
 			o := c.as("occurrenceID", generalHeading)
 			o.reasons = []string{fmt.Sprintf("the heading %q numbers records, and no record elsewhere has the same: UUIDs, addresses, or numbers with their collection", it.heading)}
 			it.add(o)
@@ -314,9 +314,7 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
 	if len(it.candidates) == 0 && g.namesByCodes(i) {
-		c := &candidate{weight: 0.9, reasons: []string{"the legend says that its codes are names of species"}}
-		c.meaning.Role, c.meaning.Term = record.Term, "scientificName"
-		it.add(c)
+		it.add(&candidate{meaning: term("scientificName"), weight: 0.9, reasons: []string{"the legend says that its codes are names of species"}})
 		return
 	}
 	certain := it.may(func(c *candidate) bool { return c.weight > 0.8 })
@@ -505,7 +503,8 @@ func (g *guesser) byAngle(it *item) bool {
 		if other != axis || another == part {
 			continue
 		}
-		m := record.Meaning{Role: record.Term, Term: map[string]string{"N": "decimalLatitude", "E": "decimalLongitude"}[axis], Angle: part}
+		m := term(map[string]string{"N": "decimalLatitude", "E": "decimalLongitude"}[axis])
+		m.Angle = part
 		it.add(&candidate{meaning: m, weight: 1, shared: true, reasons: []string{fmt.Sprintf("the heading %q means the %s of %s, and other columns have the other parts", heading, part, m.Term)}})
 		return true
 	}
@@ -657,35 +656,32 @@ func (g *guesser) identity(it *item) {
 	words := g.readings[it.columns[0]].words
 	rest := g.know.without(g.know.withAnimal(words), fillerWord)
 	if len(rest) == 0 && quantity.Dimension(it.unit) == "mass" && len(words) > 0 { // "Frog (g)"
-		c := &candidate{weight: 0.8, reasons: []string{fmt.Sprintf("the heading %q is an animal in a unit of mass", it.heading)}}
-		c.meaning.Role, c.meaning.Part = record.WeighPart, record.Net
-		it.add(c)
+		it.add(&candidate{meaning: record.Meaning{Role: record.WeighPart, Part: record.Net}, weight: 0.8, reasons: []string{fmt.Sprintf("the heading %q is an animal in a unit of mass", it.heading)}})
 		return
 	}
 	if p := g.profiles[it.columns[0]]; p.filled > 1 && (p.distinct == 1 || p.filled > rowsOfOneNumber*p.distinct) && p.ofTexts(digits().MatchString) == 0 {
 		return // "Toad survey: Otter Pond" is no number of a row, nor are the letters under "Capture/Recapture"
 	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
-		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
-			c := &candidate{weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each row has its own number", it.heading)}}
-			c.meaning.Role, c.meaning.Term = record.Term, term
-			it.add(c)
+		for _, name := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
+			it.add(&candidate{meaning: term(name), weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each row has its own number", it.heading)}})
 		}
 		return
 	}
 	if len(words) < 2 || !g.know.hasKind(words, identityWord) {
 		return
 	}
-	terms := []string{"recordNumber"}
+	numbers := []string{"recordNumber"}
 	if !g.profiles[it.columns[0]].onceEach() {
-		terms = append(terms, "organismID")
+		numbers = append(numbers, "organismID")
 	}
-	for _, term := range terms {
-		c := &candidate{weight: 0.45, partial: true, unnamed: true, reasons: []string{fmt.Sprintf("the heading %q names something by a number", it.heading)}}
-		c.meaning.Role, c.meaning.Term = record.Term, term
-		it.add(c)
+	for _, name := range numbers {
+		it.add(&candidate{meaning: term(name), weight: 0.45, partial: true, unnamed: true, reasons: []string{fmt.Sprintf("the heading %q names something by a number", it.heading)}})
 	}
 }
+
+// term is the meaning of a term of Darwin Core.
+func term(name string) record.Meaning { return record.Meaning{Role: record.Term, Term: name} }
 
 // exact adds the meanings of a heading that is known as it stands.
 func (g *guesser) exact(it *item, name string, factor float64) {
@@ -804,21 +800,21 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	what := h.Value
 	switch h.Role {
 	case vocabulary.HeadingTerm:
-		c.meaning.Role, c.meaning.Term = record.Term, h.Value
+		c.meaning = term(h.Value)
 		c.named = isTermName().MatchString(h.Value) && strings.EqualFold(it.heading[strings.LastIndex(it.heading, ":")+1:], h.Value)
 		c.meaning.Vocabulary = g.codesOf(it.columns[0], h.Value)
 		c.shared = g.repeatable(h.Value)
 	case vocabulary.HeadingWeighing:
-		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value
+		c.meaning = record.Meaning{Role: record.WeighPart, Part: h.Value}
 		what = "the weighing's " + h.Value
 	case vocabulary.HeadingMeasurement:
-		c.meaning.Role, c.meaning.Measurement, c.meaning.Side, c.meaning.Observer = record.Measurement, h.Value, it.side, it.observer
+		c.meaning = record.Meaning{Role: record.Measurement, Measurement: h.Value, Side: it.side, Observer: it.observer}
 		if part := weighed[h.Value]; part != "" && it.replicates == nil && it.observer == "" {
-			c.meaning.Role, c.meaning.Measurement, c.meaning.Part = record.WeighPart, "", part
+			c.meaning = record.Meaning{Role: record.WeighPart, Part: part, Side: it.side}
 			what = "the weighing's " + part
 		}
 	case vocabulary.HeadingLong:
-		c.meaning.Role = map[string]record.Role{"name": record.NameColumn, "value": record.ValueColumn, "unit": record.UnitColumn}[h.Value]
+		c.meaning.Role = record.LongColumns[h.Value]
 		what = "the " + h.Value + " in a sheet with one row per measurement"
 	default:
 		c.meaning.Role, c.meaning.Reason, c.shared = record.SetAside, h.Value, true

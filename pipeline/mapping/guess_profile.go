@@ -11,7 +11,6 @@ import (
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/pattern"
-	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 	"spadefoot/pipeline/vocabulary"
 )
@@ -133,9 +132,14 @@ func (p *profile) wordBehind() string {
 			counts[m[1]]++
 		}
 	}
-	for word, n := range counts {
+	return p.ofMost(counts)
+}
+
+// ofMost is the text that was counted in more than half of the cells, "" for none.
+func (p *profile) ofMost(counts map[string]int) string {
+	for text, n := range counts {
 		if 2*n > p.filled {
-			return word
+			return text
 		}
 	}
 	return ""
@@ -220,11 +224,7 @@ func profiled(cells []record.Cell, b before) *profile {
 	if numeric > 0 {
 		p.whole = whole / numeric
 	}
-	for _, u := range sorting.SortedFunc(keys(units), func(a, b string) int { return cmp.Or(cmp.Compare(units[b], units[a]), cmp.Compare(a, b)) }) {
-		if 2*units[u] > p.filled {
-			p.unit = u
-		}
-	}
+	p.unit = p.ofMost(units)
 	p.measure(own, cmp.Or(b.unit, p.unit))
 	return p
 }
@@ -250,16 +250,6 @@ func (p *profile) measure(own []string, unit string) {
 		}
 	}
 	slices.Sort(p.values)
-}
-
-func keys(m map[string]int) func(func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range m {
-			if !yield(k) {
-				return
-			}
-		}
-	}
 }
 
 func share(b bool) float64 {
@@ -302,12 +292,10 @@ func (p *profile) computed() bool {
 // workedOut reports whether most numbers have more decimals than a number that was read.
 // 45.3 that a program wrote as 45.29999999999999 is a number with one decimal.
 func (p *profile) workedOut(decimals int) bool {
-	long := 0
-	for _, v := range p.values {
-		if short := v * math.Pow10(decimals); math.Abs(short-math.Round(short)) > 1e-4 {
-			long++
-		}
-	}
+	long := count(p.values, func(v float64) bool {
+		short := v * math.Pow10(decimals)
+		return math.Abs(short-math.Round(short)) > 1e-4
+	})
 	return len(p.values) >= 5 && 2*long > len(p.values)
 }
 
@@ -358,13 +346,7 @@ func (p *profile) within(low, high float64) float64 {
 	if len(p.values) == 0 {
 		return 0
 	}
-	n := 0
-	for _, x := range p.values {
-		if x >= low && x <= high {
-			n++
-		}
-	}
-	return float64(n) / float64(len(p.values))
+	return float64(count(p.values, func(x float64) bool { return x >= low && x <= high })) / float64(len(p.values))
 }
 
 // ofTexts returns the share of the texts that fulfil a condition.
@@ -372,13 +354,7 @@ func (p *profile) ofTexts(is func(string) bool) float64 {
 	if p.filled == 0 {
 		return 0
 	}
-	n := 0
-	for _, t := range p.texts {
-		if is(t) {
-			n++
-		}
-	}
-	return float64(n) / float64(p.filled)
+	return float64(count(p.texts, is)) / float64(p.filled)
 }
 
 var (
@@ -387,13 +363,16 @@ var (
 )
 
 // ones and zeros count the numbers that are 1 and 0.
-func (p *profile) ones() int  { return p.equal(1) }
-func (p *profile) zeros() int { return p.equal(0) }
+func (p *profile) ones() int  { return count(p.values, func(x float64) bool { return x == 1 }) }
+func (p *profile) zeros() int { return count(p.values, func(x float64) bool { return x == 0 }) }
 
-func (p *profile) equal(to float64) int {
+// count returns how many of some things are such.
+func count[T any](all []T, is func(T) bool) int {
 	n := 0
-	for _, x := range p.values {
-		n += int(share(x == to))
+	for _, one := range all {
+		if is(one) {
+			n++
+		}
 	}
 	return n
 }

@@ -34,9 +34,7 @@ func (g *guesser) proposeByValues(it *item) {
 			may = g.silent(it) && !g.isAxis(it) && !it.may(func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9 && (p.numeric < 1 || p.counting > 0.5)
 		}
 		if may {
-			c := &candidate{reasons: []string{"the values suggest " + term}}
-			c.meaning.Role, c.meaning.Term = record.Term, term
-			it.add(c)
+			it.add(&candidate{meaning: record.Meaning{Role: record.Term, Term: term}, reasons: []string{"the values suggest " + term}})
 		}
 	}
 }
@@ -62,7 +60,7 @@ func (g *guesser) knownValues(p *profile, term string) int {
 	}
 	values := map[string]bool{}
 	for _, t := range p.texts {
-		if v, ok, _ := list.Known(t, nil); ok && v != "" {
+		if v, _, _ := list.Known(t, nil); v != "" {
 			values[v] = true
 		}
 	}
@@ -80,10 +78,10 @@ func (g *guesser) relate() {
 	g.longerOfTwo()
 	g.longerThanTail(numeric)
 	g.besideHeadAndBody(numeric)
-	length := g.surest(numeric, "snoutVentLength", "")
-	mass := g.surest(numeric, "", record.Net)
+	length := g.surest(numeric, "snoutVentLength")
+	mass := g.surest(numeric, record.Net)
 	if mass == nil {
-		mass = g.surest(numeric, "", record.Gross)
+		mass = g.surest(numeric, record.Gross)
 	}
 	for _, it := range numeric {
 		if length != nil && it != length {
@@ -103,7 +101,7 @@ func (g *guesser) relate() {
 // wholeMeasured reports whether a heading says clearly that a column is a length of the
 // whole animal, so that no unknown column is.
 func (g *guesser) wholeMeasured(items []*item) bool {
-	return slices.ContainsFunc(sizeOrder, func(name string) bool { return g.surest(items, name, "") != nil })
+	return slices.ContainsFunc(sizeOrder, func(name string) bool { return g.surest(items, name) != nil })
 }
 
 // countedRows supports numbers of animals where other columns are what only
@@ -176,7 +174,7 @@ func (g *guesser) longerOfTwo() {
 // longerThanTail supports a total length that in nearly every row is longer than what
 // another column certainly has, the tail.
 func (g *guesser) longerThanTail(items []*item) {
-	tail := g.surest(items, "tailLength", "")
+	tail := g.surest(items, "tailLength")
 	if tail == nil || tail.may(func(c *candidate) bool { return c.meaning.Measurement == "totalLength" }) {
 		return
 	}
@@ -195,7 +193,7 @@ func (g *guesser) longerThanTail(items []*item) {
 // besideHeadAndBody tells the tail of a mammal from its total length, which exceeds that of
 // head and body.
 func (g *guesser) besideHeadAndBody(items []*item) {
-	body := g.surest(items, "headBodyLength", "")
+	body := g.surest(items, "headBodyLength")
 	if body == nil {
 		return
 	}
@@ -228,12 +226,12 @@ func (g *guesser) asLong(a, b *item) bool {
 
 // surest returns the item whose heading and values say clearly that it is a
 // measurement or a part of a weighing.
-func (g *guesser) surest(items []*item, measurement, part string) *item {
+func (g *guesser) surest(items []*item, what string) *item {
 	var best *item
 	score := 2.0
 	for _, it := range items {
 		for _, c := range it.candidates {
-			if c.score > score && c.weight > 0.7 && (c.meaning.Role == record.Measurement && c.meaning.Measurement == measurement || c.meaning.Role == record.WeighPart && c.meaning.Part == part) {
+			if c.score > score && c.weight > 0.7 && (c.meaning.Measurement == what || c.meaning.Part == what) {
 				best, score = it, c.score
 			}
 		}
@@ -411,9 +409,7 @@ func (g *guesser) addByValues(it *item, m record.Meaning, score float64, reason 
 	it.candidates = append(it.candidates, c)
 }
 
-func isMass(c *candidate) bool {
-	return c.meaning.Role == record.WeighPart && c.meaning.Part != record.Bag && c.meaning.Part != record.Scale
-}
+func isMass(c *candidate) bool { return c.meaning.IsMass() }
 
 func orUnit(unit, usual string) string {
 	if unit == "" {

@@ -23,7 +23,7 @@ func (g *guesser) settleUnits() {
 		if g.ofYoung() && slices.Contains(grownLater, name) {
 			continue
 		}
-		length := g.chosenAs(func(m record.Meaning) bool { return m.Role == record.Measurement && m.Measurement == name })
+		length := g.chosenAs(func(m record.Meaning) bool { return m.Measurement == name })
 		if length == nil {
 			continue
 		}

@@ -60,7 +60,7 @@ func (g *guesser) median(it *item) float64 { return g.profiles[it.columns[0]].me
 
 func (g *guesser) mayBe(it *item, part string) bool {
 	return it.may(func(c *candidate) bool {
-		return c.meaning.Role == record.WeighPart && c.meaning.Part == part && c.weight > 0
+		return c.meaning.Part == part && c.weight > 0
 	})
 }
 
@@ -95,7 +95,7 @@ func (g *guesser) twoParts(a, b *item) {
 		score, reason = -3, ""
 	}
 	for _, c := range a.candidates {
-		if c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross {
+		if c.meaning.Part == record.Gross {
 			c.support(score, reason, b.heading, more, n)
 		}
 	}
@@ -146,7 +146,7 @@ func (g *guesser) reconsiderGross() {
 	}
 	g.addByValues(net, record.Meaning{Role: record.WeighPart, Part: record.Gross, Unit: net.chosen.meaning.Unit}, 0, "")
 	for _, c := range net.candidates {
-		if c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross {
+		if c.meaning.Part == record.Gross {
 			c.score = max(c.score, net.chosen.score) + 0.5
 			c.reasons = append(slices.Clone(net.chosen.reasons), "the tare in column "+quoted(tare.heading)+" is not subtracted from it in another column, so it is read as the mass with the bag")
 			net.chosen = c

@@ -20,15 +20,10 @@ type telling struct {
 
 // tell adds the columns and moves the cells of the first rows.
 func (a *application) tell() {
-	name, value := -1, -1
-	for i := range a.own {
-		switch a.t.Columns[i].Meaning.Role {
-		case record.NameColumn:
-			name = i
-		case record.ValueColumn:
-			value = i
-		}
+	at := func(role record.Role) int {
+		return slices.IndexFunc(a.t.Columns[:a.own], func(c record.Column) bool { return c.Meaning.Role == role })
 	}
+	name, value := at(record.NameColumn), at(record.ValueColumn)
 	if name < 0 || value < 0 {
 		return
 	}
@@ -38,25 +33,25 @@ func (a *application) tell() {
 	}
 	words := a.t.Columns[value].Meaning.Vocabulary
 	a.telling = telling{name, value, map[string]int{}}
-	at := map[string]int{}
+	of := map[string]int{} // columns by term
 	for _, called := range slices.Sorted(maps.Keys(words)) {
 		term := words[called]
 		if know.values[term].Term == "" {
 			continue
 		}
-		if _, ok := at[term]; !ok {
-			at[term] = len(a.t.Columns)
+		if _, ok := of[term]; !ok {
+			of[term] = len(a.t.Columns)
 			a.t.Columns = append(a.t.Columns, record.Column{Heading: called, Parts: []string{called}, Number: a.t.Columns[value].Number,
 				Meaning: record.Meaning{Role: record.Term, Term: term, Vocabulary: a.m.Words[term]}})
 		}
-		a.telling.columns[called] = at[term]
+		a.telling.columns[called] = of[term]
 	}
-	if len(at) == 0 {
+	if len(of) == 0 {
 		return
 	}
 	for r := range a.t.Rows {
 		row := &a.t.Rows[r]
-		row.Cells = append(slices.Clone(row.Cells), make([]record.Cell, len(at))...)
+		row.Cells = append(slices.Clone(row.Cells), make([]record.Cell, len(of))...)
 		a.telling.move(row)
 	}
 }
@@ -74,24 +69,13 @@ func (l *telling) move(row *record.TableRow) {
 // tellTerms finds the terms that rows of a long table are about by the headings
 // that are known: Sex, Species. What names a measurement is none.
 func (g *guesser) tellTerms() {
-	name, value := -1, (*item)(nil)
-	for _, it := range g.items {
-		if it.chosen == nil {
-			continue
-		}
-		switch it.chosen.meaning.Role {
-		case record.NameColumn:
-			name = it.columns[0]
-		case record.ValueColumn:
-			value = it
-		}
-	}
-	if name < 0 || value == nil {
+	name, value := g.withRole(record.NameColumn), g.withRole(record.ValueColumn)
+	if name == nil || value == nil {
 		return
 	}
 	said := map[string][]string{}
 	for _, row := range g.table.Rows {
-		called := strings.TrimSpace(row.Cells[name].Text)
+		called := strings.TrimSpace(row.Cells[name.columns[0]].Text)
 		said[called] = append(said[called], strings.TrimSpace(row.Cells[value.columns[0]].Text))
 	}
 	words := map[string]string{}
@@ -105,7 +89,7 @@ func (g *guesser) tellTerms() {
 	if len(words) > 0 {
 		value.chosen.meaning.Vocabulary = words
 	}
-	g.carryAnimals(name)
+	g.carryAnimals()
 }
 
 // termsCalled returns the terms that a heading stands for; none for what may
@@ -134,13 +118,13 @@ func (k *knowledge) namesMeasurement(text string) bool {
 // carryAnimals lets a blank mean "as above" in the columns of a long table that
 // say what is the same for all rows of an animal: those that are blank wherever
 // one that tells animals apart is.
-func (g *guesser) carryAnimals(name int) {
+func (g *guesser) carryAnimals() {
 	for _, id := range g.items {
 		if id.chosen == nil || g.know.values[id.chosen.meaning.Term].Kind != kindIdentifier || !g.startsAnimals(id.columns[0]) {
 			continue
 		}
 		for _, it := range g.items {
-			if it.chosen != nil && it.chosen.meaning.Role == record.Term && g.blankWith(it.columns[0], id.columns[0]) {
+			if it.chosen != nil && it.chosen.meaning.Term != "" && g.blankWith(it.columns[0], id.columns[0]) {
 				it.chosen.meaning.CarryDown = true
 			}
 		}

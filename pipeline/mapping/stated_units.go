@@ -175,7 +175,7 @@ func (a *application) unitAbove(m record.Meaning) string {
 	switch {
 	case m.Role == record.Measurement && a.known.UnitOf != nil:
 		return a.units.stated(m.Measurement, quantity.Dimension(a.known.UnitOf(m.Measurement)))
-	case m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale:
+	case m.IsMass():
 		return a.units.stated("bodyMass", "mass")
 	}
 	return ""
@@ -192,7 +192,7 @@ func (g *guesser) unitStated(it *item) string {
 			continue // the values alone speak for it, or it would be another kind of sheet
 		case c.meaning.Role == record.Measurement:
 			u = g.stated.stated(c.meaning.Measurement, g.know.measurements[c.meaning.Measurement].Dimension)
-		case isMass(c):
+		case c.meaning.IsMass():
 			u = g.stated.stated("bodyMass", "mass")
 		}
 		if u == "" || unit != "" && u != unit {

@@ -88,6 +88,20 @@ const (
 	UnitColumn              // holds the unit that goes with a NameColumn
 )
 
+// LongColumns are the columns of a sheet with one row per measurement, as a mapping names
+// them.
+var LongColumns = map[string]Role{"name": NameColumn, "value": ValueColumn, "unit": UnitColumn}
+
+// LongName is the name of such a column in a mapping, "" for another.
+func (r Role) LongName() string {
+	for name, role := range LongColumns {
+		if role == r {
+			return name
+		}
+	}
+	return ""
+}
+
 // Parts of a weighing, as a mapping names them.
 const (
 	Gross = "gross" // animal and bag together
@@ -125,3 +139,9 @@ type Meaning struct {
 	ZeroMissing bool   // a zero means not measured
 	Vocabulary  map[string]string
 }
+
+// IsMass reports whether a column has masses, and not the names of bags or scales.
+func (m Meaning) IsMass() bool { return m.Role == WeighPart && m.Part != Bag && m.Part != Scale }
+
+// IsMeasured reports whether a column has measurements or masses.
+func (m Meaning) IsMeasured() bool { return m.Role == Measurement || m.IsMass() }

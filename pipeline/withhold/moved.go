@@ -71,7 +71,7 @@ func (r *Hiding) columnsOf(t *record.Table) *columns {
 		m := &t.Columns[i].Meaning
 		out.terms[i] = m.Term
 		switch {
-		case m.Role == record.Measurement, m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale:
+		case m.IsMeasured():
 			out.kinds[i] = numbers
 		case m.Role != record.Term:
 		case m.Term == "scientificName":

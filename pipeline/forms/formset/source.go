@@ -56,24 +56,12 @@ func (f *forming) source(u Use) forms.Source {
 
 // entryOf tells a form what a heading of the mapping means.
 func entryOf(h *mapping.Heading, w mapping.Weighing) forms.Entry {
-	m := record.Meaning{Term: h.Term, Measurement: h.Measurement, Part: h.Weighing, Unit: h.Unit, Instrument: h.Instrument,
-		Observer: h.Observer, Side: h.Side, Replicate: h.Replicate, Reason: h.Aside, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Angle: h.Angle,
-		Vocabulary: h.Words, CarryDown: h.CarryDown != nil && *h.CarryDown, ZeroMissing: h.ZeroMissing != nil && *h.ZeroMissing}
+	m := h.Meaning()
 	switch {
-	case h.Term != "":
-		m.Role = record.Term
-	case h.Measurement != "":
-		m.Role = record.Measurement
+	case m.Role == record.Measurement:
 		m.Unit = cmp.Or(m.Unit, unitInHeading(h.Heading))
-	case h.Weighing != "":
-		m.Role = record.WeighPart
-		if h.Weighing != record.Bag && h.Weighing != record.Scale {
-			m.Unit = cmp.Or(m.Unit, unitInHeading(h.Heading), w.Unit, "g")
-		}
-	case h.Long != "":
-		m.Role = map[string]record.Role{"name": record.NameColumn, "value": record.ValueColumn, "unit": record.UnitColumn}[h.Long]
-	default:
-		m.Role = record.SetAside
+	case m.IsMass():
+		m.Unit = cmp.Or(m.Unit, unitInHeading(h.Heading), w.Unit, "g")
 	}
 	e := forms.Entry{Heading: h.Heading, Repeats: strings.Contains(h.Pattern, "?P<replicate>"), Meaning: m}
 	if m.Role == record.Measurement && strings.Contains(h.Pattern, "?P<observer>") {
