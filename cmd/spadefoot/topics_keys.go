@@ -1,12 +1,14 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
 
+	"spadefoot/pipeline/config"
 	"spadefoot/schemas"
 )
 
@@ -103,12 +105,5 @@ func (k keyList) resolve(n *yaml.Node) *yaml.Node {
 
 // member returns the value of a key, an empty node where there is none.
 func member(n *yaml.Node, key string) *yaml.Node {
-	if n.Kind == yaml.MappingNode {
-		for i := 0; i+1 < len(n.Content); i += 2 {
-			if n.Content[i].Value == key {
-				return n.Content[i+1]
-			}
-		}
-	}
-	return &yaml.Node{}
+	return cmp.Or(config.Value(n, key), &yaml.Node{})
 }

@@ -12,6 +12,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
+	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/record"
 )
 
@@ -168,7 +169,7 @@ func nodeAt(text []byte, at []string) (*yaml.Node, error) {
 	}
 	n := doc.Content[0]
 	for _, key := range at {
-		next := valueOf(n, key)
+		next := config.Value(n, key)
 		if i, err := strconv.Atoi(key); err == nil && n.Kind == yaml.SequenceNode && i < len(n.Content) {
 			next = n.Content[i]
 		}
@@ -178,18 +179,6 @@ func nodeAt(text []byte, at []string) (*yaml.Node, error) {
 		n = next
 	}
 	return n, nil
-}
-
-func valueOf(n *yaml.Node, key string) *yaml.Node {
-	if n.Kind != yaml.MappingNode {
-		return nil
-	}
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Value == key {
-			return n.Content[i+1]
-		}
-	}
-	return nil
 }
 
 // splice puts a text in place of some bytes.
@@ -203,9 +192,9 @@ func amendHeading(text []byte, heading string, m record.Meaning, at []string) ([
 	if err != nil {
 		return nil, err
 	}
-	list := valueOf(root, "headings")
+	list := config.Value(root, "headings")
 	line := "{heading: " + Quote(heading) + ", " + entryYAML(m) + "}"
-	if list == nil || list.Kind != yaml.SequenceNode || list.Style&yaml.FlowStyle != 0 || len(list.Content) == 0 {
+	if !config.OnePerLine(list) {
 		return nil, fmt.Errorf("the list of headings does not have one heading per line; add by hand: - %s", line)
 	}
 	s := &source{text}
@@ -223,7 +212,7 @@ func amendHeading(text []byte, heading string, m record.Meaning, at []string) ([
 
 // names reports whether an entry is of a heading, and of no other.
 func names(e *yaml.Node, heading string) bool {
-	v := valueOf(e, "heading")
+	v := config.Value(e, "heading")
 	return v != nil && Fold(v.Value) == Fold(heading)
 }
 
@@ -244,13 +233,8 @@ func leftOpen(heading string) string {
 
 // changeEntry rewrites the keys of an entry that say what it means.
 func (s *source) changeEntry(list, e *yaml.Node, heading string, m record.Meaning) ([]byte, error) {
-	for i := 0; i < len(e.Content); i += 2 {
-		switch e.Content[i].Value { // these stay as they are written
-		case "words":
-			m.Vocabulary = nil
-		case "carryDown":
-			m.CarryDown = false
-		}
+	if config.Value(e, "carryDown") != nil {
+		m.CarryDown = false // it stays as it is written
 	}
 	if e.Style&yaml.FlowStyle == 0 {
 		return s.changeBlock(e, heading, m)
@@ -327,28 +311,15 @@ func (s *source) changeBlock(e *yaml.Node, heading string, m record.Meaning) ([]
 // addEntry writes a new entry where a draft says that the heading was not
 // understood, or behind the last one.
 func (s *source) addEntry(list *yaml.Node, heading, line string) []byte {
-	indent := strings.Repeat(" ", list.Column-1)
-	entry := indent + "- " + line + " # a person said so"
+	entry := "- " + line + " # a person said so"
 	lines := strings.SplitAfter(string(s.text), "\n")
 	for i, l := range lines {
 		if strings.HasPrefix(strings.TrimSpace(l), "# "+Quote(heading)+notUnderstood) {
-			lines[i] = entry + "\n"
+			lines[i] = strings.Repeat(" ", list.Column-1) + entry + "\n"
 			return []byte(strings.Join(lines, ""))
 		}
 	}
-	last := lastLineOf(list)
-	if !strings.HasSuffix(lines[last-1], "\n") {
-		lines[last-1] += "\n"
-	}
-	return []byte(strings.Join(slices.Concat(lines[:last], []string{entry + "\n"}, lines[last:]), ""))
-}
-
-func lastLineOf(n *yaml.Node) int {
-	line := n.Line + strings.Count(n.Value, "\n")
-	for _, c := range n.Content {
-		line = max(line, lastLineOf(c))
-	}
-	return line
+	return config.AppendItems(s.text, list, []string{entry})
 }
 
 // amendKey writes a value of a mapping that is on one line.
@@ -358,7 +329,7 @@ func amendKey(text []byte, at []string, key, value string) ([]byte, error) {
 		return nil, err
 	}
 	s := &source{text}
-	if v := valueOf(root, key); v != nil {
+	if v := config.Value(root, key); v != nil {
 		if v.Kind != yaml.ScalarNode && v.Style&yaml.FlowStyle == 0 {
 			return nil, fmt.Errorf("the key %s is written over several lines; write by hand: %s: %s", key, key, value)
 		}
@@ -383,11 +354,11 @@ func amendWay(text []byte, at []string, way record.WeighWay) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	weighing := valueOf(root, "weighing")
+	weighing := config.Value(root, "weighing")
 	if weighing == nil {
 		return amendKey(text, at, "weighing", "{way: "+string(way)+"}")
 	}
-	v := valueOf(weighing, "way")
+	v := config.Value(weighing, "way")
 	if v == nil {
 		return nil, fmt.Errorf("the key weighing has no way; write by hand: way: %s", way)
 	}

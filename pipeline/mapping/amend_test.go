@@ -142,8 +142,8 @@ func FuzzAmend(f *testing.F) {
 		if err != nil {
 			t.Fatalf("unreadable: %v\n%s", err, out)
 		}
-		for _, e := range valueOf(root, "headings").Content {
-			if names(e, heading) && valueOf(e, "term") != nil && valueOf(e, "term").Value == "lifeStage" {
+		for _, e := range config.Value(root, "headings").Content {
+			if names(e, heading) && config.Value(e, "term") != nil && config.Value(e, "term").Value == "lifeStage" {
 				return
 			}
 		}

@@ -383,11 +383,5 @@ func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
 }
 
 func filledIn(rows []record.TableRow, i int) int {
-	n := 0
-	for r := range rows {
-		if !rows[r].Cells[i].Empty() {
-			n++
-		}
-	}
-	return n
+	return count(rows, func(row record.TableRow) bool { return !row.Cells[i].Empty() })
 }

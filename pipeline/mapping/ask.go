@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
@@ -218,7 +219,7 @@ func (d *Draft) askOpen(g *ColumnGuess) Question {
 		weight: weightOpen, Answers: []Answer{{Text: "leave it open"}}}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched && (a.Meaning.Role == record.SetAside || !d.given(a.Meaning)) {
-			q.Answers = append(q.Answers, Answer{meaningWords(a.Meaning), func() { d.choose(g, a.Meaning) }})
+			q.Answers = append(q.Answers, Answer{Words(a.Meaning), func() { d.choose(g, a.Meaning) }})
 			q.weight += 2 + 10*a.Confidence
 		}
 	}
@@ -241,11 +242,11 @@ func (d *Draft) askUnit(g *ColumnGuess) Question {
 }
 
 func (d *Draft) askSure(g *ColumnGuess) Question {
-	q := Question{Text: fmt.Sprintf("Is %q really %s? %s.", g.Heading, meaningWords(g.Meaning), g.Seen.values()), Line: lineOf(g),
+	q := Question{Text: fmt.Sprintf("Is %q really %s? %s.", g.Heading, Words(g.Meaning), g.Seen.values()), Line: lineOf(g),
 		weight: weightUnsure + 10*(1-g.Confidence), Answers: []Answer{{"yes", func() { g.Confidence, g.Reason = 1, "a person said so." }}}}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched && !d.given(a.Meaning) {
-			q.Answers = append(q.Answers, Answer{"no, " + meaningWords(a.Meaning), func() { d.choose(g, a.Meaning) }})
+			q.Answers = append(q.Answers, Answer{"no, " + Words(a.Meaning), func() { d.choose(g, a.Meaning) }})
 		}
 	}
 	q.Answers = append(q.Answers, Answer{"no, leave it open", func() { g.setAside("a person left it open") }})
@@ -264,23 +265,21 @@ func (d *Draft) choose(g *ColumnGuess, m record.Meaning) {
 	d.Way = cmp.Or(d.Way, wayOf(d.Guesses))
 }
 
-// meaningWords names a meaning in a sentence.
-func meaningWords(m record.Meaning) string {
+// Words names a meaning within a sentence; "" for none.
+func Words(m record.Meaning) string {
+	in := ""
+	if m.Unit != "" {
+		in = " in " + unitName(m.Unit)
+	}
 	switch m.Role {
 	case record.Term:
 		return "the term " + m.Term
 	case record.SetAside:
 		return "to be set aside (" + m.Reason + ")"
 	case record.Measurement:
-		if m.Unit == "" {
-			return m.Measurement
-		}
-		return m.Measurement + " in " + unitName(m.Unit)
+		return m.Measurement + in
 	case record.WeighPart:
-		if m.Unit == "" {
-			return "the weighing's " + m.Part
-		}
-		return "the weighing's " + m.Part + " in " + unitName(m.Unit)
+		return meaningKey(m) + in
 	}
 	return meaningKey(m)
 }
@@ -342,7 +341,7 @@ func dateInDoubt(texts []string) string {
 			continue
 		}
 		a, b := m[1], m[2]
-		if twoDigits(a) > "12" || twoDigits(b) > "12" {
+		if beyondMonths(a) || beyondMonths(b) {
 			return ""
 		}
 		if a != b && doubt == "" {
@@ -352,19 +351,9 @@ func dateInDoubt(texts []string) string {
 	return doubt
 }
 
-func twoDigits(s string) string {
-	if len(s) == 1 {
-		return "0" + s
-	}
-	return s
-}
-
-// Words names a meaning within a sentence; "" for none.
-func Words(m record.Meaning) string {
-	if m.Role == record.Unmatched {
-		return ""
-	}
-	return meaningWords(m)
+func beyondMonths(number string) bool {
+	n, _ := strconv.Atoi(number)
+	return n > 12
 }
 
 // Name makes a name such as crestHeight of the words of a heading, "" where it

@@ -6,8 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"go.yaml.in/yaml/v3"
-
+	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/pattern"
@@ -81,7 +80,7 @@ func (d *Draft) standKey(m *Mapping, repeats bool) {
 	switch {
 	case none && !repeats:
 		d.Key = []string{""} // somebody says that nothing names a capture
-	case m.Key == nil && d.term("recordNumber"):
+	case m.Key == nil && d.has("recordNumber"):
 		d.Key = []string{"recordNumber"}
 	default:
 		d.Key = m.Key
@@ -169,18 +168,14 @@ func statedConfidence(text []byte, at []string) map[string]float64 {
 	if err != nil {
 		return out
 	}
-	list := valueOf(root, "headings")
+	list := config.Value(root, "headings")
 	if list == nil {
 		return out
 	}
+	src := &source{text: text}
 	for _, e := range list.Content {
-		if e.Kind != yaml.MappingNode {
-			continue
-		}
-		src := &source{text: text}
-		comment := src.commentAfter(e)
-		if m := ofDraft().FindStringSubmatch(comment); m != nil {
-			if v := valueOf(e, "heading"); v != nil {
+		if v := config.Value(e, "heading"); v != nil {
+			if m := ofDraft().FindStringSubmatch(src.commentAfter(e)); m != nil {
 				out[Fold(v.Value)], _ = strconv.ParseFloat(m[1], 64)
 			}
 		}

@@ -5,6 +5,8 @@ import (
 	"unicode"
 
 	"go.yaml.in/yaml/v3"
+
+	"spadefoot/pipeline/config"
 )
 
 // Append adds lines behind the last item of a list in a YAML file; ok is
@@ -14,42 +16,11 @@ func Append(text []byte, key string, lines []string) (out []byte, ok bool) {
 	if yaml.Unmarshal(text, &doc) != nil || len(doc.Content) == 0 {
 		return nil, false
 	}
-	root := doc.Content[0]
-	for i := 0; i+1 < len(root.Content); i += 2 {
-		list := root.Content[i+1]
-		if root.Content[i].Value != key || list.Kind != yaml.SequenceNode || list.Style&yaml.FlowStyle != 0 || len(list.Content) == 0 {
-			continue
-		}
-		last := lastLine(list)
-		rows := strings.SplitAfter(string(text), "\n")
-		if last > len(rows) {
-			return nil, false
-		}
-		if !strings.HasSuffix(rows[last-1], "\n") {
-			rows[last-1] += "\n"
-		}
-		indent := strings.Repeat(" ", list.Column-1)
-		var b strings.Builder
-		for _, r := range rows[:last] {
-			b.WriteString(r)
-		}
-		for _, l := range lines {
-			b.WriteString(indent + l + "\n")
-		}
-		for _, r := range rows[last:] {
-			b.WriteString(r)
-		}
-		return []byte(b.String()), true
+	list := config.Value(doc.Content[0], key)
+	if !config.OnePerLine(list) {
+		return nil, false
 	}
-	return nil, false
-}
-
-func lastLine(n *yaml.Node) int {
-	line := n.Line + strings.Count(n.Value, "\n")
-	for _, c := range n.Content {
-		line = max(line, lastLine(c))
-	}
-	return line
+	return config.AppendItems(text, list, lines), true
 }
 
 // Slug makes the part of a file name before its ending of any text: words of

@@ -8,6 +8,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
+	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/forms"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/survey"
@@ -26,15 +27,15 @@ func (f *forming) survey() ([]byte, error) {
 		withoutComments(&doc) // they may say where
 	}
 	nodeWithout(root, "mapping")
-	nodeWithout(nodeAt(root, "dataset"), "published")
-	nodeWithout(nodeAt(root, "tables"), "remedies")
-	if tables := nodeAt(root, "tables"); tables != nil && len(tables.Content) == 0 {
+	nodeWithout(config.Value(root, "dataset"), "published")
+	nodeWithout(config.Value(root, "tables"), "remedies")
+	if tables := config.Value(root, "tables"); tables != nil && len(tables.Content) == 0 {
 		nodeWithout(root, "tables")
 	}
 	window := f.about.Survey.Window
 	nodeSet(root, "survey", "from", window.From)
 	nodeSet(root, "survey", "to", window.To)
-	if levels := nodeAt(nodeAt(root, "rules"), "levels"); levels == nil || nodeAt(levels, "table-without-rows") == nil {
+	if config.Value(config.Value(config.Value(root, "rules"), "levels"), "table-without-rows") == nil {
 		nodeSet(nodeEnsure(root, "rules"), "levels", "table-without-rows", "note") // a tab that nobody needed
 	}
 	sheets := &yaml.Node{Kind: yaml.SequenceNode}
@@ -84,19 +85,6 @@ func nodeKey(s string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Val
 
 func nodeText(s string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s} }
 
-// nodeAt returns the value of a key, or nil.
-func nodeAt(n *yaml.Node, name string) *yaml.Node {
-	if n == nil || n.Kind != yaml.MappingNode {
-		return nil
-	}
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Value == name {
-			return n.Content[i+1]
-		}
-	}
-	return nil
-}
-
 // nodeWithout takes a key out.
 func nodeWithout(n *yaml.Node, name string) {
 	if n == nil {
@@ -112,7 +100,7 @@ func nodeWithout(n *yaml.Node, name string) {
 
 // nodeEnsure returns the mapping below a key, made if it is not there.
 func nodeEnsure(n *yaml.Node, name string) *yaml.Node {
-	if v := nodeAt(n, name); v != nil {
+	if v := config.Value(n, name); v != nil {
 		return v
 	}
 	v := &yaml.Node{Kind: yaml.MappingNode}
@@ -126,7 +114,7 @@ func nodeSet(n *yaml.Node, part, name, value string) {
 		return
 	}
 	at := nodeEnsure(n, part)
-	if v := nodeAt(at, name); v != nil {
+	if v := config.Value(at, name); v != nil {
 		if v.Value != value {
 			*v = *nodeText(value)
 		}
