@@ -275,7 +275,7 @@ func (w *walk) yieldToExplanations() {
 	for _, f := range w.findings {
 		switch {
 		case f.Rule == "gross-tare-swapped" || f.Rule == "weighing-slip":
-			for _, at := range append([]record.Address{f.At}, f.Also...) {
+			for _, at := range f.Places() {
 				explained[at] = true
 			}
 		case f.Rule == weigh.RuleCapacity:
@@ -428,7 +428,7 @@ func (w *walk) doubt(aside []record.Finding) {
 	said, wrong := remarksOf(all), map[record.Address]bool{}
 	for _, f := range all {
 		if f.Level >= record.Warning && f.Rule == "quality-validation" && f.Field == "eventDate" {
-			for _, at := range append([]record.Address{f.At}, f.Also...) {
+			for _, at := range f.Places() {
 				wrong[at] = true
 			}
 		}
@@ -478,7 +478,7 @@ func remarksOf(fs []record.Finding) remarks {
 		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
 			continue
 		}
-		for _, at := range append([]record.Address{f.At}, f.Also...) {
+		for _, at := range f.Places() {
 			if said.of[at] == "" {
 				said.of[at], said.rows[at.Row] = "in doubt: "+findings.Short(f.Reason), true
 			}

@@ -406,7 +406,7 @@ func (w *walk) neighbours() func(record.Finding) []report.Neighbour {
 
 // rowOfFinding puts the row of a finding together.
 func (w *walk) rowOfFinding(f record.Finding) []report.Neighbour {
-	for _, a := range append([]record.Address{f.At}, f.Also...) {
+	for _, a := range f.Places() {
 		if a.Row == 0 {
 			continue
 		}

@@ -427,7 +427,7 @@ func (k *checking) doubts() {
 // column is the index of the column that a finding is at, -1 for the row and
 // less for another row.
 func (k *checking) column(f record.Finding) int {
-	for _, at := range append([]record.Address{f.At}, f.Also...) {
+	for _, at := range f.Places() {
 		if at.File == k.at.File && at.Row == k.at.Row {
 			return at.Column - 1
 		}

@@ -79,7 +79,7 @@ func causesOf(r *pipeline.Snapshot) []*cause {
 		if p.Action != remedy.Undecided {
 			continue
 		}
-		for _, at := range append([]record.Address{p.At}, p.Also...) {
+		for _, at := range p.Cells() {
 			by[remedy.Answer{Rule: p.Rule, At: at}] = p
 		}
 	}
@@ -260,7 +260,7 @@ func (v *doubtView) offer(c *cause, result *pipeline.Snapshot) {
 	v.Confirm = len(c.proposals) > 0
 	v.Drops = dropsOf(c, result)
 	for _, p := range c.proposals {
-		cells := append([]record.Address{p.At}, p.Also...)
+		cells := p.Cells()
 		if p.At.Column == 0 || p.Rule != c.lead().Rule {
 			continue
 		}
@@ -328,7 +328,7 @@ func transposed(r *pipeline.Snapshot, at record.Address) bool {
 // dropsOf are the captures that may have been entered twice.
 func dropsOf(c *cause, r *pipeline.Snapshot) (out []dropView) {
 	f := c.lead()
-	cells := append([]record.Address{f.At}, f.Also...)
+	cells := f.Places()
 	if f.Spread == record.Each {
 		cells = cells[:1] // the others have their own fault
 	}

@@ -20,12 +20,15 @@ type Rewrite struct {
 	Text string
 }
 
+// Places are all that the finding is at: At, then Also.
+func (f *Finding) Places() []Address { return append([]Address{f.At}, f.Also...) }
+
 // Cells are the cells that a decision on the finding applies to, At first.
 func (f *Finding) Cells() []Address {
 	if f.Spread == Alone {
 		return []Address{f.At}
 	}
-	out := append([]Address{f.At}, f.Also...)
+	out := f.Places()
 	for _, m := range f.Rewrites {
 		if !slices.Contains(out, m.At) {
 			out = append(out, m.At)

@@ -3,6 +3,7 @@ package remedy
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -83,7 +84,7 @@ func (s *Search) Settle(o Options) (*Outcome, error) {
 		case mismatch != "":
 			wrong = append(wrong, Mismatch{r.File, r.Line, mismatch})
 		case unmatched != "":
-			out.unmatched(r, unmatched)
+			out.Findings = append(out.Findings, r.unmatched(unmatched))
 		default:
 			c := s.cell(at)
 			a := &Applied{Remedy: *r, At: at, Field: c.field, Before: c.before}
@@ -110,12 +111,9 @@ func (s *Search) settle(i int, o Options) (at record.Address, unmatched, mismatc
 	if why != "" {
 		return at, why, ""
 	}
-	fits := found[:0:0]
-	for _, a := range found {
-		if same(s.cell(a).text, r.Found) || r.Action == Drop && r.Found == "" {
-			fits = append(fits, a)
-		}
-	}
+	fits := slices.DeleteFunc(slices.Clone(found), func(a record.Address) bool {
+		return !same(s.cell(a).text, r.Found) && !(r.Action == Drop && r.Found == "")
+	})
 	switch {
 	case len(fits) == 1:
 		return fits[0], "", ""
@@ -226,9 +224,8 @@ func kindOf(was record.CellKind, text string) record.CellKind {
 
 // unmatched reports a remedy that found no cell. Its texts are not quoted: the
 // row is there to be read, and they may be of a place that must stay hidden.
-func (o *Outcome) unmatched(r *Remedy, why string) {
-	o.Findings = append(o.Findings, record.Finding{Rule: "remedy-unmatched", Level: record.Warning,
-		At: r.place(), Capture: r.Capture, Field: r.Field, Reason: why})
+func (r *Remedy) unmatched(why string) record.Finding {
+	return record.Finding{Rule: "remedy-unmatched", Level: record.Warning, At: r.place(), Capture: r.Capture, Field: r.Field, Reason: why}
 }
 
 // undecided reports the rows without an action, once for all.

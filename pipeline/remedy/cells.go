@@ -128,7 +128,7 @@ func (r *Remedy) single() []Remedy {
 	if len(r.Also) == 0 {
 		return []Remedy{*r}
 	}
-	cells := append([]record.Address{r.At}, r.Also...)
+	cells := r.Cells()
 	found, ok := Listed(r.Found, len(cells))
 	texts, also := Listed(r.Replacement, len(cells))
 	if !ok || !also { // of a row that is not decided: others are looked over

@@ -32,21 +32,18 @@ func (o *Outcome) takeConfirmations() {
 			continue
 		}
 		found, why := o.search.find(i)
-		if why == "" && r.At.Column == 0 && r.Field == "" && r.Found == "" {
+		switch {
+		case why != "" && r.Capture != "":
+			o.Findings = append(o.Findings, r.unmatched(why))
+		case why != "":
+			o.confirms[Answer{r.Rule, r.At}] = &confirmation{r: r, byValue: true}
+		case r.At.Column == 0 && r.Field == "" && r.Found == "":
 			for _, at := range found {
 				o.confirms[Answer{r.Rule, at}] = &confirmation{r: r, byValue: true}
 			}
-			continue
+		default:
+			o.confirmCell(r, found)
 		}
-		if why != "" {
-			if r.Capture != "" {
-				o.unmatched(r, why)
-			} else {
-				o.confirms[Answer{r.Rule, r.At}] = &confirmation{r: r, byValue: true}
-			}
-			continue
-		}
-		o.confirmCell(r, found)
 	}
 }
 
@@ -67,19 +64,14 @@ func (o *Outcome) changed(at record.Address) string {
 }
 
 func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
-	held := found[:0:0]
-	for _, a := range found {
-		if same(o.changed(a), r.Found) {
-			held = append(held, a)
-		}
-	}
+	held := slices.DeleteFunc(slices.Clone(found), func(a record.Address) bool { return !same(o.changed(a), r.Found) })
 	switch len(held) {
 	case 0:
 		o.lapse(r, found[0])
 		return
 	case 1:
 	default:
-		o.unmatched(r, fmt.Sprintf("%d cells hold this text in the field %s (%s); give file, row and column", len(held), r.Field, list(held)))
+		o.Findings = append(o.Findings, r.unmatched(fmt.Sprintf("%d cells hold this text in the field %s (%s); give file, row and column", len(held), r.Field, list(held))))
 		return
 	}
 	at := held[0]
@@ -165,14 +157,11 @@ func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {
 		used[line] = used[line] || c.used
 		seen[line] = c
 	}
-	all := sorting.SortedFunc(maps.Keys(seen), record.Address.Compare)
-	n := len(o.Findings)
-	for _, line := range all {
+	var idle []record.Finding
+	for _, line := range sorting.SortedFunc(maps.Keys(seen), record.Address.Compare) {
 		if r := seen[line].r; !used[line] && (elsewhere == nil || !elsewhere(r.At.File)) {
-			o.unmatched(r, fmt.Sprintf("there is no finding of the rule %s with this value; the confirmation can be removed", r.Rule))
+			idle = append(idle, r.unmatched(fmt.Sprintf("there is no finding of the rule %s with this value; the confirmation can be removed", r.Rule)))
 		}
 	}
-	idle := slices.Clone(o.Findings[n:])
-	o.Findings = o.Findings[:n]
 	return idle
 }

@@ -64,14 +64,12 @@ func (o *Outcome) NotDropped() []record.Finding {
 	if o == nil {
 		return nil
 	}
-	n := len(o.Findings)
+	var out []record.Finding
 	for _, a := range o.applied {
 		if a.Action == Drop && !o.dropped[a.Rows[0]].done {
-			o.unmatched(&a.Remedy, fmt.Sprintf("no capture begins in row %d; nothing is left out", a.Rows[0].Row))
+			out = append(out, a.unmatched(fmt.Sprintf("no capture begins in row %d; nothing is left out", a.Rows[0].Row)))
 		}
 	}
-	out := o.Findings[n:]
-	o.Findings = o.Findings[:n:n]
 	return out
 }
 

@@ -48,6 +48,9 @@ func (r *Remedy) Same(o *Remedy) bool {
 	return r.Rule == o.Rule && r.At == o.At && slices.Equal(r.Also, o.Also) && r.Capture == o.Capture && r.Field == o.Field && r.Found == o.Found
 }
 
+// Cells are those that the decision is on.
+func (r *Remedy) Cells() []record.Address { return append([]record.Address{r.At}, r.Also...) }
+
 // place is where the remedy is in its table.
 func (r *Remedy) place() record.Address { return record.Address{File: r.File, Row: r.Line} }
 

@@ -145,7 +145,7 @@ func (o *owned) parted(f record.Finding) (shown, hidden *record.Finding) {
 		return &f, nil
 	}
 	var open, closed []record.Address
-	for _, at := range append([]record.Address{f.At}, f.Also...) {
+	for _, at := range f.Places() {
 		if o.cells[at] != nil {
 			closed = append(closed, at)
 		} else {

@@ -41,7 +41,7 @@ func (r *Hiding) Shifted(f *record.Finding) {
 	if f.Rule != "rows-shifted" && f.Rule != "rows-exchanged" || f.Level < record.Warning {
 		return
 	}
-	for _, at := range append([]record.Address{f.At}, f.Also...) {
+	for _, at := range f.Places() {
 		r.astray[record.Address{File: strings.Clone(at.File), Sheet: strings.Clone(at.Sheet), Row: at.Row}] = true
 	}
 }
