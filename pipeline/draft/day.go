@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/pattern"
 )
 
@@ -18,17 +19,13 @@ func (r entry) day() (day, where string) {
 	if len(r.texts["eventDate"])+len(r.texts["year"]) > 0 {
 		return "", ""
 	}
-	var titles []string
+	var above []string
 	for _, t := range r.tables {
-		for _, l := range t.Labels {
-			if l.Name == "" || strings.HasPrefix(l.Name, mapping.Title) {
-				titles = append(titles, l.Cell.Text)
-			}
-		}
+		above = append(above, titles(t)...)
 		for _, row := range t.Rows {
 			for _, l := range row.Labels { // that hold for some rows only
-				if text := l.Cell.Text; !slices.Contains(titles, text) {
-					titles = append(titles, text)
+				if text := l.Cell.Text; !slices.Contains(above, text) {
+					above = append(above, text)
 				}
 			}
 		}
@@ -37,7 +34,7 @@ func (r entry) day() (day, where string) {
 		where string
 		texts []string
 	}{
-		{"the name of the tab", []string{r.sheet.Name}}, {"a line above the table", titles},
+		{"the name of the tab", []string{r.sheet.Name}}, {"a line above the table", above},
 		{"the name of the file", []string{strings.TrimSuffix(r.sheet.File, path.Ext(r.sheet.File))}},
 	} {
 		for _, text := range place.texts {
@@ -54,6 +51,16 @@ func (r entry) day() (day, where string) {
 		}
 	}
 	return "", ""
+}
+
+// titles are the lines above a table that have no name.
+func titles(t record.Table) (texts []string) {
+	for _, l := range t.Labels {
+		if l.Name == "" || strings.HasPrefix(l.Name, mapping.Title) {
+			texts = append(texts, l.Cell.Text)
+		}
+	}
+	return texts
 }
 
 // packedDay is a day of which nothing parts the year and the month.

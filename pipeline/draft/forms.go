@@ -22,34 +22,26 @@ func (d *drafting) propose() error {
 			r.form = d.formOf(headingsOf(r.tables))
 		}
 	}
-	var kept []*form
 	for _, f := range d.forms {
 		if d.recognise(f) {
-			kept = append(kept, f)
 			continue
 		}
 		entries := d.entriesOf(f)
-		var tables []record.Table
-		for _, r := range entries {
-			tables = append(tables, r.tables...)
-		}
 		name := title(entries[0].sheet)
 		if n := len(entries) - 1; n > 0 {
 			name += fmt.Sprintf(" and %d more", n)
 		}
 		var err error
-		if f.draft, err = mapping.Propose(name, tables, d.clues()); err != nil {
+		if f.draft, err = mapping.Propose(name, d.tablesOf(f), d.clues()); err != nil {
 			return err
 		}
 		if len(entries) > 1 {
 			f.draft.NameCaptures(entries[0].tables, d.clues())
 		}
-		kept = append(kept, f)
 		if err := d.ctx.Err(); err != nil {
 			return err
 		}
 	}
-	d.forms = kept
 	d.setListsAside()
 	for _, r := range d.refs {
 		if r.form == nil {
@@ -104,10 +96,8 @@ func title(s record.Sheet) string {
 }
 
 func (d *drafting) formOf(headings string) *form {
-	for _, f := range d.forms {
-		if f.headings == headings {
-			return f
-		}
+	if i := slices.IndexFunc(d.forms, func(f *form) bool { return f.headings == headings }); i >= 0 {
+		return d.forms[i]
 	}
 	f := &form{headings: headings}
 	d.forms = append(d.forms, f)
@@ -124,6 +114,14 @@ func (f *form) language() string {
 
 func (d *drafting) entriesOf(f *form) []entry {
 	return slices.DeleteFunc(slices.Clone(d.refs), func(r entry) bool { return r.form != f })
+}
+
+// tablesOf returns the tables of all sheets of a form.
+func (d *drafting) tablesOf(f *form) (tables []record.Table) {
+	for _, r := range d.entriesOf(f) {
+		tables = append(tables, r.tables...)
+	}
+	return tables
 }
 
 // headingsOf returns the folded headings of tables, each once, sorted.
@@ -175,13 +173,19 @@ func (d *drafting) findLegends() {
 	}
 }
 
-// labels are the texts of the lines above the tables.
+// labels are the texts of the lines above the tables of all sheets.
 func (d *drafting) labels() (texts []string) {
 	for _, r := range d.refs {
-		for _, t := range r.tables {
-			for _, l := range t.Labels {
-				texts = append(texts, l.Cell.Text)
-			}
+		texts = append(texts, r.labels()...)
+	}
+	return texts
+}
+
+// labels are the texts of the lines above the tables.
+func (r entry) labels() (texts []string) {
+	for _, t := range r.tables {
+		for _, l := range t.Labels {
+			texts = append(texts, l.Cell.Text)
 		}
 	}
 	return texts
@@ -348,12 +352,7 @@ func codesOfHeadings(tables []record.Table, known map[string]bool) map[string]st
 
 // others reports whether another sheet has tables.
 func (d *drafting) others(i int) bool {
-	for k, r := range d.refs {
-		if k != i && len(r.tables) > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(slices.Concat(d.refs[:i], d.refs[i+1:]), func(r entry) bool { return len(r.tables) > 0 })
 }
 
 // mostHeadings is the share of the rows of a table that explain headings, where
@@ -473,20 +472,18 @@ func (c columnTexts) numbers() bool {
 
 func (d *drafting) columnsOf(f *form) []columnTexts {
 	var out []columnTexts
-	for _, r := range d.entriesOf(f) {
-		for _, t := range r.tables {
-			for i, c := range t.Columns {
-				column := columnTexts{heading: mapping.Fold(c.Heading), texts: map[string]bool{}}
-				for _, row := range t.Rows {
-					if i < len(row.Cells) {
-						if text := strings.TrimSpace(row.Cells[i].Text); text != "" && row.Cells[i].Kind != record.Fault {
-							column.texts[text] = true
-							column.filled++
-						}
+	for _, t := range d.tablesOf(f) {
+		for i, c := range t.Columns {
+			column := columnTexts{heading: mapping.Fold(c.Heading), texts: map[string]bool{}}
+			for _, row := range t.Rows {
+				if i < len(row.Cells) {
+					if text := strings.TrimSpace(row.Cells[i].Text); text != "" && row.Cells[i].Kind != record.Fault {
+						column.texts[text] = true
+						column.filled++
 					}
 				}
-				out = append(out, column)
 			}
+			out = append(out, column)
 		}
 	}
 	return out

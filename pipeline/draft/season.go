@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -149,12 +150,8 @@ func (d *drafting) markedMapping(old string, added, gone []string, f *form) []by
 	for _, h := range gone {
 		fmt.Fprintf(&b, "# gone: %s\n", mapping.Comment(h))
 	}
-	var tables []record.Table
-	for _, r := range d.entriesOf(f) {
-		tables = append(tables, r.tables...)
-	}
 	guesses := map[string]string{}
-	if draft, err := mapping.Propose(old, tables, d.clues()); err == nil {
+	if draft, err := mapping.Propose(old, d.tablesOf(f), d.clues()); err == nil {
 		for _, g := range draft.Guesses {
 			guesses[mapping.Fold(g.Heading)] = g.Line()
 		}
@@ -198,13 +195,7 @@ func (d *drafting) free(name string) bool {
 
 // addFiles writes files into a folder, survey.yaml last.
 func addFiles(folder string, files map[string][]byte) error {
-	var names []string
-	for name := range files {
-		if name != survey.FileName {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
+	names := slices.DeleteFunc(slices.Sorted(maps.Keys(files)), func(name string) bool { return name == survey.FileName })
 	var all []output.NewFile
 	for _, name := range append(names, survey.FileName) {
 		all = append(all, output.NewFile{Path: filepath.Join(folder, filepath.FromSlash(name)), Write: func(w io.Writer) error {

@@ -198,11 +198,7 @@ func samePerson(a, b string) bool {
 }
 
 func nameParts(name string) []string {
-	var parts []string
-	for _, p := range strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' && r != '-' }) {
-		parts = append(parts, vocabulary.Fold(p))
-	}
-	return parts
+	return vocabulary.FoldEach(strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' && r != '-' }))
 }
 
 // family is the longest part of a name.

@@ -6,27 +6,20 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/vocabulary"
 )
 
 // stage returns the stage of life that is said of all animals of a sheet without a
 // column for it, and where: in the name of the tab, or in a title above its table.
 func (r entry) stage() (stage, where string) {
-	if r.form.draft == nil || slices.ContainsFunc(r.form.draft.Guesses, func(g mapping.ColumnGuess) bool { return g.Meaning.Term == "lifeStage" }) {
+	if r.form.draft == nil || r.form.draft.Has("lifeStage") {
 		return "", ""
 	}
 	if stage = stageIn(r.sheet.Name); stage != "" {
 		return stage, "the name of the tab"
 	}
 	for i, t := range r.tables {
-		var titles []string
-		for _, l := range t.Labels {
-			if l.Name == "" || strings.HasPrefix(l.Name, mapping.Title) {
-				titles = append(titles, l.Cell.Text)
-			}
-		}
-		said := stageIn(strings.Join(titles, " "))
+		said := stageIn(strings.Join(titles(t), " "))
 		if said == "" || i > 0 && said != stage {
 			return "", ""
 		}
@@ -54,7 +47,7 @@ func stageIn(text string) string {
 		if utf8.RuneCountInString(w) < shortestStage {
 			continue
 		}
-		if stage, ok, _ := list.Known(w, nil); ok && stage != "" && stage != "egg" {
+		if stage, _, _ := list.Known(w, nil); stage != "" && stage != "egg" {
 			if found != "" && found != stage {
 				return ""
 			}

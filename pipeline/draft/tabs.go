@@ -27,13 +27,11 @@ type tabName struct {
 func (d *drafting) nameTabs() {
 	for _, f := range d.forms {
 		var tabs []string
-		for _, r := range d.refs {
-			if r.form == f {
-				tabs = append(tabs, r.sheet.Name)
-			}
+		for _, r := range d.entriesOf(f) {
+			tabs = append(tabs, r.sheet.Name)
 		}
 		for k := range tabNames {
-			if f.draft == nil || !tabNames[k].are(tabs) || f.means(tabNames[k].terms) {
+			if f.draft == nil || !tabNames[k].are(tabs) || f.draft.Has(tabNames[k].terms...) {
 				continue
 			}
 			for i := range d.refs {
@@ -45,11 +43,4 @@ func (d *drafting) nameTabs() {
 			break
 		}
 	}
-}
-
-// means reports whether a heading of the form means one of the terms.
-func (f *form) means(terms []string) bool {
-	return slices.ContainsFunc(f.draft.Guesses, func(g mapping.ColumnGuess) bool {
-		return slices.Contains(terms, g.Meaning.Term)
-	})
 }

@@ -19,12 +19,7 @@ func (r entry) year() (year, where string) {
 	if len(r.texts["year"]) > 0 || !slices.ContainsFunc(days, func(text string) bool { return calendar.Yearless(text) || calendar.DayMonth(text) }) {
 		return "", ""
 	}
-	var above []string
-	for _, t := range r.tables {
-		for _, l := range t.Labels {
-			above = append(above, l.Cell.Text)
-		}
-	}
+	above := r.labels()
 	if tab, lines := yearsIn([]string{r.sheet.Name}), yearsIn(above); len(tab) == 1 && len(lines) == 1 && tab[0] != lines[0] && len(yearsIn(days)) == 0 {
 		return "", ""
 	}

@@ -56,7 +56,7 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	d.Language = languageOf(votes)
 	d.orderDates(votes, spread)
 	d.Key, d.keyRepeats = d.keyOf(tables, clues)
-	if d.has("organismID") {
+	if d.Has("organismID") {
 		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
 	}
 	d.Session = d.session()
@@ -69,11 +69,11 @@ func (d *Draft) session() (terms []string) {
 	switch {
 	case d.dated():
 		terms = append(terms, "eventDate")
-	case d.has("year"):
+	case d.Has("year"):
 		terms = append(terms, "year")
 	}
 	places := []string{"locality", "waterBody", "locationID"}
-	if i := slices.IndexFunc(places, func(term string) bool { return d.has(term) }); i >= 0 {
+	if i := slices.IndexFunc(places, func(term string) bool { return d.Has(term) }); i >= 0 {
 		terms = append(terms, places[i])
 	}
 	return terms
@@ -88,7 +88,7 @@ func (d *Draft) NameCaptures(tables []record.Table, clues Clues) {
 // IsSpeciesList reports whether the tables list species and no captures: names
 // that do not repeat, and no date, number, sex or measurement.
 func (d *Draft) IsSpeciesList() bool {
-	return !d.measures() && !d.has(captureTerms...) && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+	return !d.measures() && !d.Has(captureTerms...) && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
 		return g.Seen.Filled >= 3 && (g.Meaning.Term == "genus" || g.Meaning.Term == "scientificName" && 20*g.Seen.Distinct >= 19*g.Seen.Filled)
 	})
 }
@@ -102,22 +102,22 @@ var animalTerms = []string{"eventDate", "eventTime", "year", "sex", "organismID"
 // NamesSpecies reports whether a table may be a short list of species, as another
 // table may refer to: it has scientific names, and nothing of captures.
 func (d *Draft) NamesSpecies() bool {
-	return !d.measures() && !d.has(captureTerms...) && d.has("scientificName", "genus")
+	return !d.measures() && !d.Has(captureTerms...) && d.Has("scientificName", "genus")
 }
 
 // NamesPlaces reports whether a table may be a list of places that another table
 // refers to: it has places, and nothing of captures.
 func (d *Draft) NamesPlaces() bool {
-	return !d.measures() && !d.has(animalTerms...) && !d.has("scientificName", "vernacularName") && d.has("locality", "locationID", "decimalLatitude", "waterBody")
+	return !d.measures() && !d.Has(animalTerms...) && !d.Has("scientificName", "vernacularName") && d.Has("locality", "locationID", "decimalLatitude", "waterBody")
 }
 
 // HasCaptures reports whether a table has something of captures.
-func (d *Draft) HasCaptures() bool { return d.measures() || d.has(animalTerms...) }
+func (d *Draft) HasCaptures() bool { return d.measures() || d.Has(animalTerms...) }
 
 // CountsSpecies reports whether a table has counts of several species in each row, and
 // nothing of single animals.
 func (d *Draft) CountsSpecies() bool {
-	return count(d.Guesses, func(g ColumnGuess) bool { return g.Counts }) > 1 && !d.measures() && !d.has("scientificName", "vernacularName", "sex", "lifeStage", "organismID", "recordNumber", "catalogNumber", "individualCount")
+	return count(d.Guesses, func(g ColumnGuess) bool { return g.Counts }) > 1 && !d.measures() && !d.Has("scientificName", "vernacularName", "sex", "lifeStage", "organismID", "recordNumber", "catalogNumber", "individualCount")
 }
 
 // measures reports whether a column holds measurements, their names or their units.
@@ -128,8 +128,8 @@ func (d *Draft) measures() bool {
 	})
 }
 
-// has reports whether a column has one of the terms.
-func (d *Draft) has(terms ...string) bool {
+// Has reports whether a column has one of the terms.
+func (d *Draft) Has(terms ...string) bool {
 	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
 		return slices.Contains(terms, g.Meaning.Term)
 	})

@@ -16,8 +16,8 @@ var daysInParts = [][]string{{"year", "month", "day"}, {"year", "startDayOfYear"
 // dated reports whether the draft gives captures a date: a column for it, or
 // columns for its parts.
 func (d *Draft) dated() bool {
-	return d.has("eventDate") || slices.ContainsFunc(daysInParts, func(parts []string) bool {
-		return !slices.ContainsFunc(parts, func(term string) bool { return !d.has(term) })
+	return d.Has("eventDate") || slices.ContainsFunc(daysInParts, func(parts []string) bool {
+		return !slices.ContainsFunc(parts, func(term string) bool { return !d.Has(term) })
 	})
 }
 

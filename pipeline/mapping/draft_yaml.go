@@ -36,7 +36,7 @@ func (d *Draft) YAML() []byte {
 	switch {
 	case d.Marks != "":
 		fmt.Fprintf(&b, "marks: [%s] # %s: marks seem to start again\n", d.Marks, d.whyMarks)
-	case d.has("organismID"):
+	case d.Has("organismID"):
 		b.WriteString("# marks: [locality] # if marks start again at each place; scientificName if they start again with each species, year if each season\n")
 	}
 	if d.Way != "" {

@@ -713,9 +713,7 @@ func (g *guesser) shortened(it *item, names []string) {
 		if parts := headingParts(name); oneWord && len(parts) > 1 && len([]rune(parts[len(parts)-1])) > 1 {
 			words = parts // WaterCon is not the beginning of one word
 		}
-		for i := range words {
-			words[i] = vocabulary.Fold(words[i])
-		}
+		words = vocabulary.FoldEach(words)
 		forms := [][]string{words}
 		if len(words) == 1 && len(words[0]) > least {
 			end := len(words[0]) - 1

@@ -105,11 +105,7 @@ var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
 			k.spelt = append(k.spelt, key)
 		}
 		if len(k.headings[key]) == 0 {
-			p := phrase{key: key}
-			for _, w := range strings.Fields(Fold(h.Heading)) {
-				p.words = append(p.words, vocabulary.Fold(w))
-			}
-			k.phrases = append(k.phrases, p)
+			k.phrases = append(k.phrases, phrase{key, vocabulary.FoldEach(strings.Fields(Fold(h.Heading)))})
 		}
 		k.headings[key] = append(k.headings[key], h)
 		if plain := vocabulary.Fold(withoutMarks.Replace(strings.ToLower(h.Heading))); plain != key {
@@ -174,11 +170,7 @@ func (k *knowledge) readWords() error {
 			k.wordKinds[row.Kind] = map[string]bool{}
 		}
 		if row.Kind == contrastWord {
-			var folded []string
-			for _, w := range row.Words {
-				folded = append(folded, vocabulary.Fold(w))
-			}
-			k.contrasts = append(k.contrasts, folded)
+			k.contrasts = append(k.contrasts, vocabulary.FoldEach(row.Words))
 		}
 		if row.Kind == shortWord {
 			for _, w := range row.Words[1:] {

@@ -199,11 +199,7 @@ func lastPart(name string) string {
 // measures reports whether the words name a measurement, or a mass of a
 // weighing, of the dimension: by themselves, or put together from a part and a size.
 func (k *knowledge) measures(name, dimension string) bool {
-	var words []string
-	for _, w := range headingParts(name) {
-		words = append(words, vocabulary.Fold(w))
-	}
-	return slices.ContainsFunc(k.compose(words), func(h vocabulary.Heading) bool {
+	return slices.ContainsFunc(k.compose(vocabulary.FoldEach(headingParts(name))), func(h vocabulary.Heading) bool {
 		return k.measurements[h.Value].Dimension == dimension
 	}) || slices.ContainsFunc(k.headings[vocabulary.Fold(name)], func(h vocabulary.Heading) bool {
 		switch h.Role {

@@ -80,7 +80,7 @@ func (d *Draft) standKey(m *Mapping, repeats bool) {
 	switch {
 	case none && !repeats:
 		d.Key = []string{""} // somebody says that nothing names a capture
-	case m.Key == nil && d.has("recordNumber"):
+	case m.Key == nil && d.Has("recordNumber"):
 		d.Key = []string{"recordNumber"}
 	default:
 		d.Key = m.Key

@@ -52,11 +52,8 @@ var remarkPhrases = sync.OnceValue(func() (all []remarkPhrase) {
 	return all
 })
 
-func foldedWords(text string) (words []string) {
-	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return !bare(r) && r != '\'' && !unicode.Is(unicode.Mn, r) }) {
-		words = append(words, Fold(word))
-	}
-	return words
+func foldedWords(text string) []string {
+	return FoldEach(strings.FieldsFunc(text, func(r rune) bool { return !bare(r) && r != '\'' && !unicode.Is(unicode.Mn, r) }))
 }
 
 // Explanations reads a remark for what explains measurements: a part of the body with

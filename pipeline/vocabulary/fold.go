@@ -27,6 +27,15 @@ func Fold(text string) string {
 	return fold(text, unicode.IsGraphic)
 }
 
+// FoldEach folds each of some words.
+func FoldEach(words []string) []string {
+	out := make([]string, len(words))
+	for i, w := range words {
+		out[i] = Fold(w)
+	}
+	return out
+}
+
 // foldASCII is Fold of text that is ASCII and not marks alone; else "".
 func foldASCII(text string) string {
 	b := make([]byte, 0, len(text))
@@ -53,9 +62,6 @@ func fold(text string, keep func(rune) bool) string {
 			return -1
 		}
 		return unicode.ToLower(r)
-	}
-	if !strings.ContainsFunc(text, func(r rune) bool { return r > unicode.MaxASCII }) {
-		return strings.Map(small, text) // nothing comes apart
 	}
 	return plain.Replace(strings.Map(small, norm.NFKD.String(strings.ToValidUTF8(text, "\ufffd"))))
 }

@@ -31,11 +31,7 @@ var recaptures = sync.OnceValue(func() *recaptureWords {
 				w.between[Fold(phrase)] = true
 				continue
 			}
-			var words []string
-			for _, word := range strings.Fields(phrase) {
-				words = append(words, Fold(word))
-			}
-			w.said = append(w.said, words)
+			w.said = append(w.said, FoldEach(strings.Fields(phrase)))
 		}
 	}
 	return w
@@ -50,10 +46,7 @@ func Recaught(text string) (mark string, ok bool) {
 	}
 	all := recaptures()
 	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",;:=()[]\"", r) })
-	folded := make([]string, len(words))
-	for i, w := range words {
-		folded[i] = Fold(w)
-	}
+	folded := FoldEach(words)
 	for i := range folded {
 		for _, phrase := range all.said {
 			if begins(folded[i:], phrase) {
