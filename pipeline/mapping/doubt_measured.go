@@ -24,12 +24,10 @@ var againstOtherNumbers = []objection{
 		when: func(t *trial) bool {
 			return t.partial && t.known().Of == "eggs"
 		}},
-	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
-		when: func(t *trial) bool { return len(t.know.without(t.reading.words, sizeWord)) == 0 && t.ofDroppings() }},
+	aboutDroppings,
 	{why: "it is the mass of all animals that a row counts",
 		when: func(t *trial) bool { return t.meaning.IsMass() && t.ofSeveral(t.it) && t.counts() }},
-	{why: "the numbers are the sums of columns to their left that are not measurements",
-		when: func(t *trial) bool { return t.unstated() && t.isSum() }},
+	sumOfOthers,
 	{why: "the heading says what it is counted per",
 		when: func(t *trial) bool {
 			return t.known().Dimension == "count" && perSomething().MatchString(t.above())

@@ -187,16 +187,24 @@ var againstCounts = []objection{
 		when: func(t *trial) bool {
 			return t.is("individualCount") && (t.weight < generalHeading || !t.saysWhenOrWhere() && !t.saysElsewhere()) && !t.saysWhich()
 		}},
-	{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
-		when: func(t *trial) bool { return t.is("individualCount") && t.ofDroppings() }},
-	{why: "the numbers are the sums of columns to their left that are not measurements",
-		when: func(t *trial) bool { return t.is("individualCount") && t.unstated() && t.isSum() }},
+	aboutDroppings,
+	sumOfOthers,
 	{why: "numbers from %s to %s are as likely those of clutches",
 		when: func(t *trial) bool {
 			return t.meaning.Measurement == "clutchSize" && len(t.p.values) > 5 && t.p.distinct > t.p.filled/4 && t.p.least() <= 2 && t.p.greatest() >= mostNumbered[0] && t.p.greatest() <= mostNumbered[1]
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
 }
+
+// Objections to counts and to measurements.
+var (
+	aboutDroppings = objection{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
+		when: func(t *trial) bool {
+			return (t.is("individualCount") || len(t.know.without(t.reading.words, sizeWord)) == 0) && t.ofDroppings()
+		}}
+	sumOfOthers = objection{why: "the numbers are the sums of columns to their left that are not measurements",
+		when: func(t *trial) bool { return t.unstated() && t.isSum() }}
+)
 
 // mostNumbered is between what the last of numbered clutches lies: of fewer, the numbers
 // are those of eggs in small clutches, of more those of large ones.

@@ -32,10 +32,6 @@ var againstWeighing = []objection{
 			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength() && t.inPounds()
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.median())} }},
-	{why: "most of the numbers begin with a zero, like times and catalogue numbers",
-		when: func(t *trial) bool {
-			return t.meaning.Part != record.Bag && t.meaning.Part != record.Scale && t.p.ofTexts(zeroFirst().MatchString) > 0.5
-		}},
 }
 
 // ofSeveral reports whether the heading of a mass may say that it is of all

@@ -144,7 +144,7 @@ type candidate struct {
 }
 
 // may reports whether the item may mean what is such.
-func (it *item) may(is func(*candidate) bool) bool { return slices.ContainsFunc(it.candidates, is) }
+func (it *item) may(is func(*candidate) bool) bool { return it.first(is) != nil }
 
 // mayHold reports whether a column may mean what is such.
 func (g *guesser) mayHold(is func(*candidate) bool) bool {

@@ -65,38 +65,19 @@ func (g *guesser) propose(it *item) {
 		}
 	}
 	whole := len(it.candidates) > 0
-	if len(it.candidates) == 0 {
-		g.lowerPart(it)
-	}
-	if len(it.candidates) == 0 {
-		g.phrases(it)
-	}
-	if len(it.candidates) == 0 {
-		g.composed(it)
-	}
-	if len(it.candidates) == 0 {
-		g.initialled(it)
-	}
+	it.try(g.lowerPart, g.phrases, g.composed, g.initialled)
 	words := g.readings[it.columns[0]].words
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
 	if !it.derived && !it.later {
-		g.byLegend(it, func(it *item) {
-			if g.phrases(it); len(it.candidates) == 0 {
-				g.composed(it)
-			}
-		})
-		g.proposeUnlike(it, names)
-		if len(it.candidates) == 0 { // a word of a sentence says less than the heading does
-			g.byLegend(it, g.headed)
-		}
+		g.byLegend(it, g.phrases, g.composed)
+		it.try(func(it *item) { g.shortened(it, names) }, g.headed, g.identity, func(it *item) { g.nearly(it, names) },
+			func(it *item) { g.byLegend(it, g.headed) }) // a word of a sentence says less than the heading does
 	}
 	sharp := strings.Trim(it.heading, " #") != strings.TrimSpace(it.heading) // "Clip #", "# obs"
 	if n := len(words); sharp || !whole && n > 1 && g.know.wordKinds[identityWord][words[n-1]] {
 		g.onlyNumbered(it)
-		if len(it.candidates) == 0 {
-			g.identity(it)
-		}
+		it.try(g.identity)
 	}
 	g.otherNumbers(it)
 	g.globalIdentifiers(it)
@@ -117,6 +98,23 @@ func (g *guesser) propose(it *item) {
 	if !it.derived && !it.later && !it.series {
 		g.proposeByValues(it)
 	}
+}
+
+// try takes steps until one finds a meaning.
+func (it *item) try(steps ...func(*item)) {
+	for _, step := range steps {
+		if len(it.candidates) == 0 {
+			step(it)
+		}
+	}
+}
+
+// first returns the first candidate that is such, nil for none.
+func (it *item) first(is func(*candidate) bool) *candidate {
+	if i := slices.IndexFunc(it.candidates, is); i >= 0 {
+		return it.candidates[i]
+	}
+	return nil
 }
 
 // byScript parts the Chinese, Japanese and Korean signs of a heading from the rest:
@@ -228,22 +226,22 @@ func (g *guesser) toldApart() {
 // otherMarks lets a second mark of an animal be another of its numbers, and
 // numbers that count on and begin again the number of the row.
 func (g *guesser) otherMarks(it *item) {
-	for _, c := range it.candidates {
-		if c.meaning.Term == "organismID" {
-			if p := g.profiles[it.columns[0]]; p.counting > 0.8 && p.unique < 0.98 {
-				it.add(c.as("recordNumber", c.weight*0.3))
-			}
-			if p := g.profiles[it.columns[0]]; !c.partial && p.counting < 0.5 && p.whole == 1 && 3*p.ones() > p.filled && p.distinct > 1 {
-				n := c.as("individualCount", c.weight*0.6)
-				n.shared, n.reasons = false, []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
-				it.add(n)
-			}
-			o := c.fallBack("otherCatalogNumbers", c.weight*0.8)
-			o.shared = g.repeatable(o.meaning.Term)
-			it.add(o)
-			return
-		}
+	c := it.first(func(c *candidate) bool { return c.meaning.Term == "organismID" })
+	if c == nil {
+		return
 	}
+	p := g.profiles[it.columns[0]]
+	if p.counting > 0.8 && p.unique < 0.98 {
+		it.add(c.as("recordNumber", c.weight*0.3))
+	}
+	if !c.partial && p.counting < 0.5 && p.whole == 1 && 3*p.ones() > p.filled && p.distinct > 1 {
+		n := c.as("individualCount", c.weight*0.6)
+		n.shared, n.reasons = false, []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
+		it.add(n)
+	}
+	o := c.fallBack("otherCatalogNumbers", c.weight*0.8)
+	o.shared = g.repeatable(o.meaning.Term)
+	it.add(o)
 }
 
 // numberOfAnimal lets the number of an animal that comes again be its mark: "Tort no" in
@@ -253,26 +251,26 @@ func (g *guesser) numberOfAnimal(it *item) {
 	if p.onceEach() || p.counting > 0.5 || !g.know.hasKind(words, identityWord) || !g.know.namesAnimal(words) {
 		return
 	}
-	for _, c := range it.candidates {
-		if c.meaning.Term == "recordNumber" && !c.partial {
-			o := c.as("organismID", c.weight)
-			o.unnamed = true
-			it.add(o)
-			return
-		}
+	if c := it.first(func(c *candidate) bool { return c.meaning.Term == "recordNumber" && !c.partial }); c != nil {
+		o := c.as("organismID", c.weight)
+		o.unnamed = true
+		it.add(o)
 	}
 }
 
 // otherNumbers lets a heading that says no more than number be how many there
 // were: "No" over 1, 1, 40, 1.
 func (g *guesser) otherNumbers(it *item) {
-	for _, c := range it.candidates {
-		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.know.hasKind(g.readings[it.columns[0]].words, identityWord) && g.profiles[it.columns[0]].whole == 1 && g.profiles[it.columns[0]].counting < 1 {
-			n := c.as("individualCount", 0.4)
-			n.shared = false
-			it.add(n)
-			return
-		}
+	p := g.profiles[it.columns[0]]
+	if p.whole < 1 || p.counting == 1 || !g.know.hasKind(g.readings[it.columns[0]].words, identityWord) {
+		return
+	}
+	if c := it.first(func(c *candidate) bool {
+		return c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial
+	}); c != nil {
+		n := c.as("individualCount", 0.4)
+		n.shared = false
+		it.add(n)
 	}
 }
 
@@ -298,19 +296,18 @@ func (g *guesser) globalIdentifiers(it *item) {
 	if p := g.profiles[it.columns[0]]; !p.onceEach() || p.ofTexts(globalIdentifier().MatchString) < 1 {
 		return
 	}
-	for _, c := range it.candidates {
-		if slices.Contains([]string{"catalogNumber", "recordNumber"}, c.meaning.Term) && !c.partial && !c.named {
-			o := c.as("occurrenceID", generalHeading)
-			o.reasons = []string{fmt.Sprintf("the heading %q numbers records, and no record elsewhere has the same: UUIDs, addresses, or numbers with their collection", it.heading)}
-			it.add(o)
-			return
-		}
+	if c := it.first(func(c *candidate) bool {
+		return slices.Contains([]string{"catalogNumber", "recordNumber"}, c.meaning.Term) && !c.partial && !c.named
+	}); c != nil {
+		o := c.as("occurrenceID", generalHeading)
+		o.reasons = []string{fmt.Sprintf("the heading %q numbers records, and no record elsewhere has the same: UUIDs, addresses, or numbers with their collection", it.heading)}
+		it.add(o)
 	}
 }
 
 // byLegend adds what the legend of the workbook says of a heading that says
-// little by itself, or is a few letters: as it stands, or else by a step.
-func (g *guesser) byLegend(it *item, step func(*item)) {
+// little by itself, or is a few letters: as it stands, or else by steps.
+func (g *guesser) byLegend(it *item, steps ...func(*item)) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
 	if len(it.candidates) == 0 && g.namesByCodes(i) {
@@ -327,9 +324,7 @@ func (g *guesser) byLegend(it *item, step func(*item)) {
 	if what, _, more := strings.Cut(legend.whole, ","); more && len(it.candidates) == 0 { // "snout length, from its tip to the eye"
 		g.exact(it, what, 0.95)
 	}
-	if len(it.candidates) == 0 {
-		step(it)
-	}
+	it.try(steps...)
 	g.readings[i] = own
 	for _, c := range it.candidates {
 		c.reasons[0] = fmt.Sprintf("the legend says %q", legend.whole)
@@ -377,26 +372,8 @@ func (g *guesser) otherPlaces(it *item) {
 func (g *guesser) otherNames(it *item) {
 	words := g.readings[it.columns[0]].words
 	apart := append(slices.Clone(words), g.know.numberApart(words)...)
-	for _, c := range it.candidates {
-		if c.meaning.Term == "scientificName" && g.know.hasKind(apart, identityWord) {
-			it.add(c.fallBack("taxonID", c.weight*0.8))
-			return
-		}
-	}
-}
-
-// proposeUnlike collects meanings of headings that the item's is part of, is
-// cut down from, or holds.
-func (g *guesser) proposeUnlike(it *item, names []string) {
-	for _, step := range []func(){
-		func() { g.shortened(it, names) },
-		func() { g.headed(it) },
-		func() { g.identity(it) },
-		func() { g.nearly(it, names) },
-	} {
-		if len(it.candidates) == 0 {
-			step()
-		}
+	if c := it.first(func(c *candidate) bool { return c.meaning.Term == "scientificName" }); c != nil && g.know.hasKind(apart, identityWord) {
+		it.add(c.fallBack("taxonID", c.weight*0.8))
 	}
 }
 
@@ -520,9 +497,7 @@ func (g *guesser) byCompass(it *item) {
 	}
 	pair := &item{heading: rest, columns: it.columns}
 	g.exact(pair, rest, 1)
-	if len(pair.candidates) == 0 {
-		g.shortened(pair, []string{rest})
-	}
+	pair.try(func(pair *item) { g.shortened(pair, []string{rest}) })
 	for _, c := range pair.candidates {
 		switch {
 		case c.meaning.Term == "verbatimCoordinates" && strings.Contains(axisOf("decimalLatitude"), compass):
