@@ -347,7 +347,7 @@ func meaningAsked(r *http.Request, g *mapping.ColumnGuess, s *survey.Survey) (re
 		case "aside":
 			m.Role, m.Reason = record.SetAside, cmp.Or(strings.TrimSpace(r.PostFormValue("why")), "a person set it aside")
 		case "long":
-			m.Role = record.LongColumns[name]
+			m.Role = record.LongColumn(name)
 		}
 		return detailed(r, m, s), nil
 	case m.Role == record.Unmatched:

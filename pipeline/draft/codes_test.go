@@ -50,7 +50,7 @@ func TestExplainCodes(t *testing.T) {
 		{"M = male; F = female; P = pregnant", map[string]string{"sex": "M = male; F = female; P = pregnant"}},
 		{"P = pond; X = stream", map[string]string{}},
 	} {
-		d := drafting{lines: []string{c.line}, refs: []entry{{tables: []record.Table{table}}}, legend: map[string]string{}}
+		d := drafting{lines: []string{c.line}, refs: []*entry{{tables: []record.Table{table}}}, legend: map[string]string{}}
 		d.explainCodes()
 		if diff := cmp.Diff(c.want, d.legend); diff != "" {
 			t.Errorf("%s: %s", c.line, diff)

@@ -15,7 +15,7 @@ import (
 // where it stands: in the name of the tab, in a title above the table, in the
 // name of the file. "" where none is written in full, more than one is, or the
 // text speaks of something else than the captures.
-func (r entry) day() (day, where string) {
+func (r *entry) day() (day, where string) {
 	if len(r.texts["eventDate"])+len(r.texts["year"]) > 0 {
 		return "", ""
 	}

@@ -100,9 +100,9 @@ type drafting struct {
 	files    map[string][]byte
 	there    []string // sheets that lie in the folder already
 	names    *taxon.Checklist
-	refs     []entry
+	refs     []*entry
 	forms    []*form
-	lists    []entry // lists of species and of codes in workbooks, no captures
+	lists    []*entry // lists of species and of codes in workbooks, no captures
 	legend   map[string]string
 	lines    []string   // that are beside tables and belong to no capture
 	complete bool       // the sheets' own list has a name for every code of theirs
@@ -210,11 +210,12 @@ func (d *drafting) sheet(path string) error {
 		switch {
 		case len(tables) > 0:
 			d.explained(notes)
-			d.refs = append(d.refs, entry{sheet: s, tables: tables})
+			d.refs = append(d.refs, &entry{sheet: s, tables: tables})
 		case slices.ContainsFunc(notes, func(x record.Finding) bool { return x.Rule == "sheet-legend" }):
 			d.comment("%s: explains words and codes; read for the draft and not published", record.Address{File: s.File, Sheet: s.Name})
-			d.refs[len(d.refs)-1].sheet, d.refs[len(d.refs)-1].explains = s, true
-			d.lists = append(d.lists, entry{sheet: s, tables: []record.Table{rowsOf(s)}})
+			legend := d.refs[len(d.refs)-1]
+			legend.sheet, legend.explains = s, true
+			d.lists = append(d.lists, &entry{sheet: s, tables: []record.Table{rowsOf(s)}})
 		default:
 			d.comment("%s: no table was found", record.Address{File: s.File, Sheet: s.Name})
 		}
@@ -242,7 +243,7 @@ func rowsOf(s record.Sheet) record.Table {
 }
 
 func (d *drafting) comment(format string, args ...any) {
-	d.refs = append(d.refs, entry{comment: mapping.Comment(fmt.Sprintf(format, args...))})
+	d.refs = append(d.refs, &entry{comment: mapping.Comment(fmt.Sprintf(format, args...))})
 }
 
 func (d *drafting) clues() mapping.Clues {

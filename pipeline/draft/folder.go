@@ -13,7 +13,7 @@ import (
 )
 
 // line writes an entry of the list of sheets.
-func (r entry) line() string {
+func (r *entry) line() string {
 	s := "  - {file: " + mapping.Quote(r.sheet.File)
 	if r.sheet.Name != "" {
 		s += ", tabs: [" + mapping.Quote(r.sheet.Name) + "]"
@@ -102,7 +102,7 @@ func (d *drafting) awaitsRows() bool {
 }
 
 // rows is how many rows the tables of a sheet have.
-func (r entry) rows() int {
+func (r *entry) rows() int {
 	n := 0
 	for _, t := range r.tables {
 		n += len(t.Rows)

@@ -17,8 +17,8 @@ import (
 // for each.
 func (d *drafting) propose() error {
 	d.findLegends()
-	for i := range d.refs {
-		if r := &d.refs[i]; r.comment == "" {
+	for _, r := range d.refs {
+		if r.comment == "" {
 			r.form = d.formOf(headingsOf(r.tables))
 		}
 	}
@@ -65,8 +65,7 @@ func (d *drafting) propose() error {
 // sheet beside it, so that a run reads it and says what stands there. One in which
 // the headings of that sheet would be read as those of a table stays a comment.
 func (d *drafting) listLegends() {
-	for i := range d.refs {
-		legend := &d.refs[i]
+	for _, legend := range d.refs {
 		for _, r := range d.refs {
 			if !legend.explains || legend.beside != "" || r.form == nil || r.sheet.File != legend.sheet.File {
 				continue
@@ -112,8 +111,8 @@ func (f *form) language() string {
 	return f.draft.Language
 }
 
-func (d *drafting) entriesOf(f *form) []entry {
-	return slices.DeleteFunc(slices.Clone(d.refs), func(r entry) bool { return r.form != f })
+func (d *drafting) entriesOf(f *form) []*entry {
+	return slices.DeleteFunc(slices.Clone(d.refs), func(r *entry) bool { return r.form != f })
 }
 
 // tablesOf returns the tables of all sheets of a form.
@@ -162,9 +161,8 @@ func (d *drafting) findLegends() {
 		maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 	}
 	d.explainCodes()
-	for i := range d.refs {
-		r := &d.refs[i]
-		if said := legendOf(r.tables, known, mostHeadings); len(said) > 0 && d.others(i) {
+	for _, r := range d.refs {
+		if said := legendOf(r.tables, known, mostHeadings); len(said) > 0 && d.others(r) {
 			maps.Copy(d.legend, said)
 			maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 			r.comment = fmt.Sprintf("%s: a legend of headings; read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
@@ -182,7 +180,7 @@ func (d *drafting) labels() (texts []string) {
 }
 
 // labels are the texts of the lines above the tables.
-func (r entry) labels() (texts []string) {
+func (r *entry) labels() (texts []string) {
 	for _, t := range r.tables {
 		for _, l := range t.Labels {
 			texts = append(texts, l.Cell.Text)
@@ -351,8 +349,8 @@ func codesOfHeadings(tables []record.Table, known map[string]bool) map[string]st
 }
 
 // others reports whether another sheet has tables.
-func (d *drafting) others(i int) bool {
-	return slices.ContainsFunc(slices.Concat(d.refs[:i], d.refs[i+1:]), func(r entry) bool { return len(r.tables) > 0 })
+func (d *drafting) others(than *entry) bool {
+	return slices.ContainsFunc(d.refs, func(r *entry) bool { return r != than && len(r.tables) > 0 })
 }
 
 // mostHeadings is the share of the rows of a table that explain headings, where
@@ -412,14 +410,12 @@ func (d *drafting) setListsAside() {
 		default:
 			continue
 		}
-		for i := range d.refs {
-			if r := &d.refs[i]; r.form == f {
-				of := *r
-				of.texts = f.draft.Texts(shownTerms, r.tables, d.clues())
-				d.lists = append(d.lists, of)
-				r.comment = fmt.Sprintf("%s: %s", record.Address{File: r.sheet.File, Sheet: r.sheet.Name}, list)
-				r.form = nil
-			}
+		for _, r := range d.entriesOf(f) {
+			of := *r
+			of.texts = f.draft.Texts(shownTerms, r.tables, d.clues())
+			d.lists = append(d.lists, &of)
+			r.comment = fmt.Sprintf("%s: %s", record.Address{File: r.sheet.File, Sheet: r.sheet.Name}, list)
+			r.form = nil
 		}
 		d.forms = slices.DeleteFunc(d.forms, func(o *form) bool { return o == f })
 	}
@@ -496,20 +492,19 @@ const notebookTerm = "fieldNotes"
 // distinguish makes the name of the notebook a part of the key in forms whose
 // numbers are in another sheet too.
 func (d *drafting) distinguish() {
-	first := map[string]int{}
-	for i, r := range d.refs {
+	first := map[string]*entry{}
+	for _, r := range d.refs {
 		if r.form == nil || r.form.known || len(r.form.draft.Key) == 0 {
 			continue
 		}
 		texts, _ := r.form.draft.KeyTexts(r.form.draft.Key, r.tables, d.clues())
 		for _, t := range texts {
-			j, taken := first[t]
-			switch {
+			switch o := first[t]; {
 			case t == "":
-			case !taken:
-				first[t] = i
-			case j != i:
-				d.refs[i].form.notebook, d.refs[j].form.notebook = true, true
+			case o == nil:
+				first[t] = r
+			case o != r:
+				r.form.notebook, o.form.notebook = true, true
 			}
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 // stage returns the stage of life that is said of all animals of a sheet without a
 // column for it, and where: in the name of the tab, or in a title above its table.
-func (r entry) stage() (stage, where string) {
+func (r *entry) stage() (stage, where string) {
 	if r.form.draft == nil || r.form.draft.Has("lifeStage") {
 		return "", ""
 	}

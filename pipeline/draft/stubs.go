@@ -50,8 +50,8 @@ var shownTerms = []string{"scientificName", "vernacularName", "taxonID", "locali
 
 // readTexts reads what is under these terms, once for each entry.
 func (d *drafting) readTexts() {
-	for i := range d.refs {
-		if r := &d.refs[i]; r.form != nil && r.form.draft != nil {
+	for _, r := range d.refs {
+		if r.form != nil && r.form.draft != nil {
 			r.texts = r.form.draft.Texts(shownTerms, r.tables, d.clues())
 		}
 	}
@@ -217,7 +217,7 @@ func nameIn(row record.TableRow) string {
 func (d *drafting) sitesStub() [][]string {
 	counts := map[string]int{}
 	at := map[string]map[string]bool{}
-	locate := func(r entry, names []string) {
+	locate := func(r *entry, names []string) {
 		latitudes, longitudes := r.texts["decimalLatitude"], r.texts["decimalLongitude"]
 		for i, n := range names {
 			if n != "" && i < len(latitudes) && i < len(longitudes) && latitudes[i] != "" && longitudes[i] != "" {

@@ -34,11 +34,9 @@ func (d *drafting) nameTabs() {
 			if f.draft == nil || !tabNames[k].are(tabs) || f.draft.Has(tabNames[k].terms...) {
 				continue
 			}
-			for i := range d.refs {
-				if r := &d.refs[i]; r.form == f {
-					r.tab = &tabNames[k]
-					r.texts[r.tab.term] = slices.Repeat([]string{r.sheet.Name}, r.rows())
-				}
+			for _, r := range d.entriesOf(f) {
+				r.tab = &tabNames[k]
+				r.texts[r.tab.term] = slices.Repeat([]string{r.sheet.Name}, r.rows())
 			}
 			break
 		}

@@ -14,7 +14,7 @@ var yearWritten = pattern.Of(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
 // the table, in the name of the file. "" where the days have years, or where
 // nothing says one and one only. If a line above the table gives another year than
 // the name of its tab, which may be that of a copy, neither does.
-func (r entry) year() (year, where string) {
+func (r *entry) year() (year, where string) {
 	days := r.texts["eventDate"]
 	if len(r.texts["year"]) > 0 || !slices.ContainsFunc(days, func(text string) bool { return calendar.Yearless(text) || calendar.DayMonth(text) }) {
 		return "", ""

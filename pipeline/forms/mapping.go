@@ -74,7 +74,7 @@ func (f *Form) node(c *Column) *yaml.Node {
 		put(n, "aside", text(m.Reason))
 		return n
 	default:
-		put(n, "long", text(m.Role.LongName()))
+		put(n, "long", text(record.LongName(m.Role)))
 	}
 	if m.Role != record.Term && m.Part != record.Bag && m.Part != record.Scale {
 		put(n, "unit", text(m.Unit))

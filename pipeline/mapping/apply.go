@@ -383,5 +383,5 @@ func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
 }
 
 func filledIn(rows []record.TableRow, i int) int {
-	return count(rows, func(row record.TableRow) bool { return !row.Cells[i].Empty() })
+	return count(len(rows), func(r int) bool { return !rows[r].Cells[i].Empty() })
 }

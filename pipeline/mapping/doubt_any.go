@@ -165,7 +165,7 @@ func (t *trial) alikeByValues() bool {
 
 // besideCounts reports whether several columns count the animals that their headings name.
 func (g *guesser) besideCounts() bool {
-	return count(g.items, g.counted) > 1
+	return count(len(g.items), func(i int) bool { return g.counted(g.items[i]) }) > 1
 }
 
 // rivalled reports whether the spelling of a heading is as near to that of

@@ -117,7 +117,7 @@ func (d *Draft) HasCaptures() bool { return d.measures() || d.Has(animalTerms...
 // CountsSpecies reports whether a table has counts of several species in each row, and
 // nothing of single animals.
 func (d *Draft) CountsSpecies() bool {
-	return count(d.Guesses, func(g ColumnGuess) bool { return g.Counts }) > 1 && !d.measures() && !d.Has("scientificName", "vernacularName", "sex", "lifeStage", "organismID", "recordNumber", "catalogNumber", "individualCount")
+	return count(len(d.Guesses), func(i int) bool { return d.Guesses[i].Counts }) > 1 && !d.measures() && !d.Has("scientificName", "vernacularName", "sex", "lifeStage", "organismID", "recordNumber", "catalogNumber", "individualCount")
 }
 
 // measures reports whether a column holds measurements, their names or their units.
@@ -274,7 +274,7 @@ func (d *Draft) mapping() *Mapping {
 		if g.Heading == "" {
 			h.Heading, h.names, h.pattern = "", nil, regexp.MustCompile("^"+withoutHeading+"$")
 		}
-		h.Long = g.Meaning.Role.LongName()
+		h.Long = record.LongName(g.Meaning.Role)
 		if h.Long != "" {
 			h.Words = g.Meaning.Vocabulary
 		}

@@ -157,7 +157,7 @@ func meaningYAML(m record.Meaning) string {
 	case record.WeighPart:
 		add("weighing", m.Part)
 	case record.NameColumn, record.ValueColumn, record.UnitColumn:
-		add("long", m.Role.LongName())
+		add("long", record.LongName(m.Role))
 		parts = append(parts, wordsYAML(m.Vocabulary)...)
 	case record.SetAside:
 		add("aside", m.Reason)

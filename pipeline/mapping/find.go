@@ -118,7 +118,7 @@ func (h *Heading) Meaning() record.Meaning {
 	case h.Weighing != "":
 		m.Role, m.Part = record.WeighPart, h.Weighing
 	case h.Long != "":
-		m.Role = record.LongColumns[h.Long]
+		m.Role = record.LongColumn(h.Long)
 	default:
 		m.Role, m.Reason = record.SetAside, h.Aside
 	}

@@ -311,7 +311,7 @@ func (g *guesser) byLegend(it *item, steps ...func(*item)) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
 	if len(it.candidates) == 0 && g.namesByCodes(i) {
-		it.add(&candidate{meaning: term("scientificName"), weight: 0.9, reasons: []string{"the legend says that its codes are names of species"}})
+		it.add(ofTerm("scientificName", 0.9, "the legend says that its codes are names of species"))
 		return
 	}
 	certain := it.may(func(c *candidate) bool { return c.weight > 0.8 })
@@ -480,9 +480,10 @@ func (g *guesser) byAngle(it *item) bool {
 		if other != axis || another == part {
 			continue
 		}
-		m := term(map[string]string{"N": "decimalLatitude", "E": "decimalLongitude"}[axis])
-		m.Angle = part
-		it.add(&candidate{meaning: m, weight: 1, shared: true, reasons: []string{fmt.Sprintf("the heading %q means the %s of %s, and other columns have the other parts", heading, part, m.Term)}})
+		term := map[string]string{"N": "decimalLatitude", "E": "decimalLongitude"}[axis]
+		c := ofTerm(term, 1, "the heading %q means the %s of %s, and other columns have the other parts", heading, part, term)
+		c.meaning.Angle, c.shared = part, true
+		it.add(c)
 		return true
 	}
 	return part != "degrees"
@@ -631,32 +632,40 @@ func (g *guesser) identity(it *item) {
 	words := g.readings[it.columns[0]].words
 	rest := g.know.without(g.know.withAnimal(words), fillerWord)
 	if len(rest) == 0 && quantity.Dimension(it.unit) == "mass" && len(words) > 0 { // "Frog (g)"
-		it.add(&candidate{meaning: record.Meaning{Role: record.WeighPart, Part: record.Net}, weight: 0.8, reasons: []string{fmt.Sprintf("the heading %q is an animal in a unit of mass", it.heading)}})
+		c := &candidate{weight: 0.8, reasons: []string{fmt.Sprintf("the heading %q is an animal in a unit of mass", it.heading)}}
+		c.meaning.Role, c.meaning.Part = record.WeighPart, record.Net
+		it.add(c)
 		return
 	}
 	if p := g.profiles[it.columns[0]]; p.filled > 1 && (p.distinct == 1 || p.filled > rowsOfOneNumber*p.distinct) && p.ofTexts(digits().MatchString) == 0 {
 		return // "Toad survey: Otter Pond" is no number of a row, nor are the letters under "Capture/Recapture"
 	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
-		for _, name := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
-			it.add(&candidate{meaning: term(name), weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each row has its own number", it.heading)}})
+		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
+			it.add(ofTerm(term, 0.55, "the heading %q says what a row is about, and each row has its own number", it.heading))
 		}
 		return
 	}
 	if len(words) < 2 || !g.know.hasKind(words, identityWord) {
 		return
 	}
-	numbers := []string{"recordNumber"}
+	terms := []string{"recordNumber"}
 	if !g.profiles[it.columns[0]].onceEach() {
-		numbers = append(numbers, "organismID")
+		terms = append(terms, "organismID")
 	}
-	for _, name := range numbers {
-		it.add(&candidate{meaning: term(name), weight: 0.45, partial: true, unnamed: true, reasons: []string{fmt.Sprintf("the heading %q names something by a number", it.heading)}})
+	for _, term := range terms {
+		c := ofTerm(term, 0.45, "the heading %q names something by a number", it.heading)
+		c.partial, c.unnamed = true, true
+		it.add(c)
 	}
 }
 
-// term is the meaning of a term of Darwin Core.
-func term(name string) record.Meaning { return record.Meaning{Role: record.Term, Term: name} }
+// ofTerm makes a candidate that means a term.
+func ofTerm(term string, weight float64, reason string, args ...any) *candidate {
+	c := &candidate{weight: weight, reasons: []string{fmt.Sprintf(reason, args...)}}
+	c.meaning.Role, c.meaning.Term = record.Term, term
+	return c
+}
 
 // exact adds the meanings of a heading that is known as it stands.
 func (g *guesser) exact(it *item, name string, factor float64) {
@@ -773,21 +782,21 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	what := h.Value
 	switch h.Role {
 	case vocabulary.HeadingTerm:
-		c.meaning = term(h.Value)
+		c.meaning.Role, c.meaning.Term = record.Term, h.Value
 		c.named = isTermName().MatchString(h.Value) && strings.EqualFold(it.heading[strings.LastIndex(it.heading, ":")+1:], h.Value)
 		c.meaning.Vocabulary = g.codesOf(it.columns[0], h.Value)
 		c.shared = g.repeatable(h.Value)
 	case vocabulary.HeadingWeighing:
-		c.meaning = record.Meaning{Role: record.WeighPart, Part: h.Value}
+		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value
 		what = "the weighing's " + h.Value
 	case vocabulary.HeadingMeasurement:
-		c.meaning = record.Meaning{Role: record.Measurement, Measurement: h.Value, Side: it.side, Observer: it.observer}
+		c.meaning.Role, c.meaning.Measurement, c.meaning.Side, c.meaning.Observer = record.Measurement, h.Value, it.side, it.observer
 		if part := weighed[h.Value]; part != "" && it.replicates == nil && it.observer == "" {
-			c.meaning = record.Meaning{Role: record.WeighPart, Part: part, Side: it.side}
+			c.meaning.Role, c.meaning.Measurement, c.meaning.Part = record.WeighPart, "", part
 			what = "the weighing's " + part
 		}
 	case vocabulary.HeadingLong:
-		c.meaning.Role = record.LongColumns[h.Value]
+		c.meaning.Role = record.LongColumn(h.Value)
 		what = "the " + h.Value + " in a sheet with one row per measurement"
 	default:
 		c.meaning.Role, c.meaning.Reason, c.shared = record.SetAside, h.Value, true

@@ -292,8 +292,8 @@ func (p *profile) computed() bool {
 // workedOut reports whether most numbers have more decimals than a number that was read.
 // 45.3 that a program wrote as 45.29999999999999 is a number with one decimal.
 func (p *profile) workedOut(decimals int) bool {
-	long := count(p.values, func(v float64) bool {
-		short := v * math.Pow10(decimals)
+	long := count(len(p.values), func(i int) bool {
+		short := p.values[i] * math.Pow10(decimals)
 		return math.Abs(short-math.Round(short)) > 1e-4
 	})
 	return len(p.values) >= 5 && 2*long > len(p.values)
@@ -346,7 +346,7 @@ func (p *profile) within(low, high float64) float64 {
 	if len(p.values) == 0 {
 		return 0
 	}
-	return float64(count(p.values, func(x float64) bool { return x >= low && x <= high })) / float64(len(p.values))
+	return float64(count(len(p.values), func(i int) bool { return p.values[i] >= low && p.values[i] <= high })) / float64(len(p.values))
 }
 
 // ofTexts returns the share of the texts that fulfil a condition.
@@ -354,7 +354,7 @@ func (p *profile) ofTexts(is func(string) bool) float64 {
 	if p.filled == 0 {
 		return 0
 	}
-	return float64(count(p.texts, is)) / float64(p.filled)
+	return float64(count(len(p.texts), func(i int) bool { return is(p.texts[i]) })) / float64(p.filled)
 }
 
 var (
@@ -363,18 +363,22 @@ var (
 )
 
 // ones and zeros count the numbers that are 1 and 0.
-func (p *profile) ones() int  { return count(p.values, func(x float64) bool { return x == 1 }) }
-func (p *profile) zeros() int { return count(p.values, func(x float64) bool { return x == 0 }) }
+func (p *profile) ones() int  { return p.equal(1) }
+func (p *profile) zeros() int { return p.equal(0) }
 
-// count returns how many of some things are such.
-func count[T any](all []T, is func(T) bool) int {
-	n := 0
-	for _, one := range all {
-		if is(one) {
-			n++
+func (p *profile) equal(to float64) int {
+	return count(len(p.values), func(i int) bool { return p.values[i] == to })
+}
+
+// count returns how many of n things are such.
+func count(n int, is func(i int) bool) int {
+	such := 0
+	for i := range n {
+		if is(i) {
+			such++
 		}
 	}
-	return n
+	return such
 }
 
 // dateLike reports whether a cell reads as a date, at least to the month. A

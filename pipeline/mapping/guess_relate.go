@@ -34,7 +34,7 @@ func (g *guesser) proposeByValues(it *item) {
 			may = g.silent(it) && !g.isAxis(it) && !it.may(func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9 && (p.numeric < 1 || p.counting > 0.5)
 		}
 		if may {
-			it.add(&candidate{meaning: record.Meaning{Role: record.Term, Term: term}, reasons: []string{"the values suggest " + term}})
+			it.add(ofTerm(term, 0, "the values suggest %s", term))
 		}
 	}
 }

@@ -88,18 +88,24 @@ const (
 	UnitColumn              // holds the unit that goes with a NameColumn
 )
 
-// LongColumns are the columns of a sheet with one row per measurement, as a mapping names
-// them.
-var LongColumns = map[string]Role{"name": NameColumn, "value": ValueColumn, "unit": UnitColumn}
+// longNames are what a mapping calls the columns of a sheet with one row per
+// measurement, from NameColumn on.
+var longNames = []string{"name", "value", "unit"}
 
 // LongName is the name of such a column in a mapping, "" for another.
-func (r Role) LongName() string {
-	for name, role := range LongColumns {
-		if role == r {
-			return name
-		}
+func LongName(r Role) string {
+	if r < NameColumn || r > UnitColumn {
+		return ""
 	}
-	return ""
+	return longNames[r-NameColumn]
+}
+
+// LongColumn is the column of a name, Unmatched for none.
+func LongColumn(name string) Role {
+	if i := slices.Index(longNames, name); i >= 0 {
+		return NameColumn + Role(i)
+	}
+	return Unmatched
 }
 
 // Parts of a weighing, as a mapping names them.
@@ -141,7 +147,7 @@ type Meaning struct {
 }
 
 // IsMass reports whether a column has masses, and not the names of bags or scales.
-func (m Meaning) IsMass() bool { return m.Role == WeighPart && m.Part != Bag && m.Part != Scale }
+func (m *Meaning) IsMass() bool { return m.Role == WeighPart && m.Part != Bag && m.Part != Scale }
 
 // IsMeasured reports whether a column has measurements or masses.
-func (m Meaning) IsMeasured() bool { return m.Role == Measurement || m.IsMass() }
+func (m *Meaning) IsMeasured() bool { return m.Role == Measurement || m.IsMass() }
