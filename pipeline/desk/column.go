@@ -104,11 +104,11 @@ func (d *Desk) columnAsked(r *http.Request) (*form, *pipeline.Snapshot, *columnV
 		return nil, nil, nil, err
 	}
 	heading := r.FormValue("heading")
-	i := slices.IndexFunc(f.standing.Guesses, func(g mapping.ColumnGuess) bool { return mapping.Fold(g.Heading) == mapping.Fold(heading) })
+	i := slices.IndexFunc(f.standing.Guesses, func(g *mapping.ColumnGuess) bool { return mapping.Fold(g.Heading) == mapping.Fold(heading) })
 	if i < 0 {
 		return nil, nil, nil, refuse(http.StatusNotFound, "No column of %s has the heading %q.", f.key, heading)
 	}
-	g := &f.standing.Guesses[i]
+	g := f.standing.Guesses[i]
 	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, guess: g, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: wordsOf(g.Meaning, result.Survey.Measures())}
 	v.numbers = v.gather(f, g, result)
 	v.choose(g, result.Survey.Measures())

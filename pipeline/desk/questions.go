@@ -106,8 +106,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 // lines are the columns of a form with what they mean.
 func (f *form) lines(result *pipeline.Snapshot) []columnLine {
 	var out []columnLine
-	for i := range f.standing.Guesses {
-		g := &f.standing.Guesses[i]
+	for _, g := range f.standing.Guesses {
 		m := g.Meaning
 		line := columnLine{Heading: g.Heading, Unit: unitName(m.Unit), Instrument: m.Instrument, State: stateOf(g)}
 		m.Unit = "" // it has its own column

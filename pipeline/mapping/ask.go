@@ -90,8 +90,7 @@ func (d *Draft) Questions() []Question {
 		add(d.askUnits(dimension)...)
 	}
 	add(d.askBag()...)
-	for i := range d.Guesses {
-		g := &d.Guesses[i]
+	for _, g := range d.Guesses {
 		switch {
 		case g.Meaning.Role == record.Term && g.datesOpen():
 			add(g.askDates())
@@ -121,8 +120,7 @@ func (d *Draft) askKey() []Question {
 		q.Text = fmt.Sprintf("What identifies one capture? %s %s the same for some of them.", record.Enumerated(key), verb)
 		q.Line = "key: [" + strings.Join(key, ", ") + "]"
 	}
-	for i := range d.Guesses {
-		g := &d.Guesses[i]
+	for _, g := range d.Guesses {
 		if slices.Contains(numberTerms, g.Meaning.Term) && !slices.Equal(d.Key, []string{g.Meaning.Term}) {
 			q.Answers = append(q.Answers, Answer{fmt.Sprintf("column %q alone", g.Heading), func() { d.Key, d.keyRepeats = []string{g.Meaning.Term}, false }})
 		}
@@ -139,8 +137,7 @@ var usualUnits = map[string][]string{"length": {"mm", "cm", "[in_i]"}, "mass": {
 func (d *Draft) askUnits(dimension string) []Question {
 	units := usualUnits[dimension]
 	byUnit := map[string][]*ColumnGuess{}
-	for i := range d.Guesses {
-		g := &d.Guesses[i]
+	for _, g := range d.Guesses {
 		if g.Meaning.IsMeasured() && g.Seen.UnitOpen && g.Seen.Numbers > 0 && quantity.Dimension(g.Meaning.Unit) == dimension {
 			byUnit[g.Meaning.Unit] = append(byUnit[g.Meaning.Unit], g)
 		}
@@ -188,8 +185,7 @@ func headingsOf(all []*ColumnGuess) string {
 // askBag asks what a mass is that is alone.
 func (d *Draft) askBag() []Question {
 	var net *ColumnGuess
-	for i := range d.Guesses {
-		g := &d.Guesses[i]
+	for _, g := range d.Guesses {
 		switch {
 		case g.Meaning.Role != record.WeighPart:
 		case g.Meaning.Part == record.Net:
@@ -256,7 +252,7 @@ func (d *Draft) askSure(g *ColumnGuess) Question {
 // given reports whether a column has the meaning already.
 func (d *Draft) given(m record.Meaning) bool {
 	key := meaningKey(m)
-	return key != "" && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool { return meaningKey(g.Meaning) == key })
+	return key != "" && slices.ContainsFunc(d.Guesses, func(g *ColumnGuess) bool { return meaningKey(g.Meaning) == key })
 }
 
 // choose gives a column the meaning that a person chose.
@@ -305,11 +301,11 @@ func (s Seen) values() string {
 }
 
 // Line is the guess as a line of a mapping, "" where there is none.
-func (g ColumnGuess) Line() string {
+func (g *ColumnGuess) Line() string {
 	if g.Meaning.Role == record.Unmatched {
 		return ""
 	}
-	return lineOf(&g)
+	return lineOf(g)
 }
 
 func lineOf(g *ColumnGuess) string { return lineWith(g.Heading, g.Meaning) }

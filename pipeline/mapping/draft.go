@@ -21,7 +21,7 @@ type Draft struct {
 	Session []string
 	Marks   string // the term within which a mark names one animal, "" where nothing shows that
 	Way     record.WeighWay
-	Guesses []ColumnGuess // one per heading, in the order of the sheet
+	Guesses []*ColumnGuess // one per heading, in the order of the sheet
 	// Language is the one that the headings are in (ISO 639-1), "" where that
 	// stays open.
 	Language string
@@ -88,7 +88,7 @@ func (d *Draft) NameCaptures(tables []record.Table, clues Clues) {
 // IsSpeciesList reports whether the tables list species and no captures: names
 // that do not repeat, and no date, number, sex or measurement.
 func (d *Draft) IsSpeciesList() bool {
-	return !d.measures() && !d.Has(captureTerms...) && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+	return !d.measures() && !d.Has(captureTerms...) && slices.ContainsFunc(d.Guesses, func(g *ColumnGuess) bool {
 		return g.Seen.Filled >= 3 && (g.Meaning.Term == "genus" || g.Meaning.Term == "scientificName" && 20*g.Seen.Distinct >= 19*g.Seen.Filled)
 	})
 }
@@ -122,7 +122,7 @@ func (d *Draft) CountsSpecies() bool {
 
 // measures reports whether a column holds measurements, their names or their units.
 func (d *Draft) measures() bool {
-	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+	return slices.ContainsFunc(d.Guesses, func(g *ColumnGuess) bool {
 		m := g.Meaning
 		return m.Role == record.Measurement || m.Role == record.WeighPart || m.Role >= record.NameColumn && m.Role <= record.UnitColumn
 	})
@@ -130,13 +130,13 @@ func (d *Draft) measures() bool {
 
 // Has reports whether a column has one of the terms.
 func (d *Draft) Has(terms ...string) bool {
-	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+	return slices.ContainsFunc(d.Guesses, func(g *ColumnGuess) bool {
 		return slices.Contains(terms, g.Meaning.Term)
 	})
 }
 
 // gather keeps the surest guess for each heading.
-func (d *Draft) gather(guesses []ColumnGuess) {
+func (d *Draft) gather(guesses []*ColumnGuess) {
 	at, mixed, guessed := map[string]int{}, map[string]bool{}, map[string]bool{}
 	for _, g := range guesses {
 		k := Fold(g.Heading)
@@ -163,14 +163,14 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 			d.Guesses[i] = g
 		}
 	}
-	for i := range d.Guesses {
-		if g := &d.Guesses[i]; Fold(g.Heading) == "" && g.Heading != "" && g.Meaning.Role != record.Unmatched {
+	for _, g := range d.Guesses {
+		if Fold(g.Heading) == "" && g.Heading != "" && g.Meaning.Role != record.Unmatched {
 			g.setAside("a heading without a letter or a digit cannot be named; give it one in the sheet")
 		}
-		if g := &d.Guesses[i]; g.Meaning.Role == record.Measurement && d.sameHeading(guesses, g.Heading) {
+		if g.Meaning.Role == record.Measurement && d.sameHeading(guesses, g.Heading) {
 			g.Meaning.Replicate = 0 // the columns of one heading are numbered when it is applied
 		}
-		if g := &d.Guesses[i]; mixed[Fold(g.Heading)] && guessed[Fold(g.Heading)] {
+		if mixed[Fold(g.Heading)] && guessed[Fold(g.Heading)] {
 			g.setAside("no unit is written, and the numbers in the tables suggest different units.")
 		} else if mixed[Fold(g.Heading)] {
 			g.Meaning.Unit, g.Meaning.Guessed = "", false
@@ -182,7 +182,7 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 // namesWithoutHeading reports whether every table has one column at most without a
 // heading, and it holds scientific names, as statistics programs write the names of
 // rows.
-func namesWithoutHeading(guesses []ColumnGuess) bool {
+func namesWithoutHeading(guesses []*ColumnGuess) bool {
 	tables := map[int]bool{}
 	for _, g := range guesses {
 		if g.Heading != "" {
@@ -204,7 +204,7 @@ func otherUnit(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b)
 
 // sameHeading reports whether a heading is over several columns of one
 // table.
-func (d *Draft) sameHeading(guesses []ColumnGuess, heading string) bool {
+func (d *Draft) sameHeading(guesses []*ColumnGuess, heading string) bool {
 	tables := map[int]bool{}
 	for _, g := range guesses {
 		if Fold(g.Heading) != Fold(heading) {
@@ -293,8 +293,8 @@ func (d *Draft) guessOf(heading string) *ColumnGuess {
 		names = append(names, Fold(rest))
 	}
 	for _, name := range names {
-		for i := range d.Guesses {
-			if g := &d.Guesses[i]; Fold(g.Heading) == name && g.Meaning.Role != record.Unmatched {
+		for _, g := range d.Guesses {
+			if Fold(g.Heading) == name && g.Meaning.Role != record.Unmatched {
 				return g
 			}
 		}
@@ -304,7 +304,7 @@ func (d *Draft) guessOf(heading string) *ColumnGuess {
 
 // languageVotes counts the headings that are in each language, and mean there what they
 // were taken for. A heading of several languages counts in each.
-func languageVotes(guesses []ColumnGuess) (map[string]int, error) {
+func languageVotes(guesses []*ColumnGuess) (map[string]int, error) {
 	know, err := draftKnowledge()
 	if err != nil {
 		return nil, err
@@ -368,8 +368,7 @@ func (d *Draft) orderDates(votes map[string]int, tables []record.Table) {
 			return
 		}
 	}
-	for i := range d.Guesses {
-		g := &d.Guesses[i]
+	for _, g := range d.Guesses {
 		if g.Meaning.Term != "eventDate" || g.Meaning.DateOrder != "" {
 			continue
 		}
@@ -404,7 +403,7 @@ func clone(t record.Table) record.Table {
 }
 
 // wayOf settles the way of weighing from the parts that were found.
-func wayOf(guesses []ColumnGuess) record.WeighWay {
+func wayOf(guesses []*ColumnGuess) record.WeighWay {
 	has := map[string]bool{}
 	for _, g := range guesses {
 		if g.Meaning.Role == record.WeighPart {

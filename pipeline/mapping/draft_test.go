@@ -99,7 +99,7 @@ func TestDraftReadsBack(t *testing.T) {
 				t.Fatalf("%v\n%s", err, d.YAML())
 			}
 			for _, c := range tb.Columns {
-				i := slices.IndexFunc(d.Guesses, func(g ColumnGuess) bool { return g.Heading == c.Heading })
+				i := slices.IndexFunc(d.Guesses, func(g *ColumnGuess) bool { return g.Heading == c.Heading })
 				if want, got := said(d.Guesses[i].Meaning), said(c.Meaning); got != want {
 					t.Errorf("%q: %q was proposed and %q was applied", c.Heading, want, got)
 				}

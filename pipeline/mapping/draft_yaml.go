@@ -103,7 +103,7 @@ func (d *Draft) massUnit() string {
 }
 
 // writeGuess writes one heading and reports whether it has a meaning.
-func writeGuess(b *strings.Builder, g ColumnGuess) bool {
+func writeGuess(b *strings.Builder, g *ColumnGuess) bool {
 	heading := keyOf(g.Heading)
 	understood := g.Meaning.Role != record.Unmatched
 	if understood {

@@ -73,12 +73,12 @@ func least(c *candidate) float64 {
 // repeated. Columns whose headings differ only by a number (SVL1, SVL2) become
 // replicates of one measurement. Tables are judged apart from each other. The
 // order of the guesses is that of the columns.
-func Guess(tables []record.Table, clues Clues) ([]ColumnGuess, error) {
+func Guess(tables []record.Table, clues Clues) ([]*ColumnGuess, error) {
 	know, err := draftKnowledge()
 	if err != nil {
 		return nil, err
 	}
-	var all []ColumnGuess
+	var all []*ColumnGuess
 	for i := range tables {
 		g := guesser{know: know, clues: clues, table: &tables[i]}
 		all = append(all, g.run(i)...)
@@ -193,7 +193,7 @@ func (c *candidate) as(term string, weight float64) *candidate {
 	return &o
 }
 
-func (g *guesser) run(table int) []ColumnGuess {
+func (g *guesser) run(table int) []*ColumnGuess {
 	g.readings = g.know.readColumns(g.table.Columns)
 	for i := range g.table.Columns {
 		g.legends = append(g.legends, g.know.readLegend(g.legend(i)))
@@ -228,11 +228,11 @@ func (g *guesser) run(table int) []ColumnGuess {
 	g.settleUnits()
 	g.oneUnit()
 	g.tellTerms()
-	var out []ColumnGuess
+	var out []*ColumnGuess
 	for _, it := range g.items {
 		out = append(out, g.report(table, it)...)
 	}
-	sorting.Func(out, func(a, b ColumnGuess) int { return cmp.Compare(a.Column, b.Column) })
+	sorting.Func(out, func(a, b *ColumnGuess) int { return cmp.Compare(a.Column, b.Column) })
 	return out
 }
 
@@ -276,11 +276,11 @@ func (g *guesser) closeSeries() {
 }
 
 // report turns an item into the guesses of its columns.
-func (g *guesser) report(table int, it *item) []ColumnGuess {
+func (g *guesser) report(table int, it *item) []*ColumnGuess {
 	ranked := g.ranked(it)
-	var out []ColumnGuess
+	var out []*ColumnGuess
 	for k, column := range it.columns {
-		cg := ColumnGuess{Table: table, Column: column, Heading: g.table.Columns[column].Heading, Seen: g.profiles[column].seen(it.unit)}
+		cg := &ColumnGuess{Table: table, Column: column, Heading: g.table.Columns[column].Heading, Seen: g.profiles[column].seen(it.unit)}
 		var best *rankedCandidate
 		for i := range ranked {
 			if ranked[i].candidate == it.chosen {

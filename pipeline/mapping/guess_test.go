@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand"
 	"os"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -109,7 +110,7 @@ func TestGuessSteady(t *testing.T) {
 	first, _ := Guess(tables, Clues{})
 	for range 3 {
 		again, _ := Guess(tables, Clues{})
-		if fmt.Sprint(first) != fmt.Sprint(again) {
+		if !reflect.DeepEqual(first, again) {
 			t.Fatal("two runs differ")
 		}
 	}

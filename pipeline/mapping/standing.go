@@ -38,8 +38,7 @@ func (d *Draft) Stand(m *Mapping, tables []record.Table, text []byte, at ...stri
 		}
 	}
 	stated, entries := statedConfidence(text, at), m.entriesOf(tables)
-	for i := range d.Guesses {
-		g := &d.Guesses[i]
+	for _, g := range d.Guesses {
 		meaning := meanings[Fold(g.Heading)]
 		sure, guessed := stated[Fold(entryOf(entries, g.Heading))]
 		switch {
@@ -62,7 +61,10 @@ func (d *Draft) Stand(m *Mapping, tables []record.Table, text []byte, at ...stri
 	}
 	d.standKey(m, strings.Contains(string(text), wouldRepeat))
 	d.Way = m.Weighing.Way
-	s := &Standing{Draft: d, Text: text, At: at, entries: entries, before: slices.Clone(d.Guesses), way: d.Way}
+	s := &Standing{Draft: d, Text: text, At: at, entries: entries, way: d.Way}
+	for _, g := range d.Guesses {
+		s.before = append(s.before, *g)
+	}
 	if !d.keyRepeats {
 		s.key = slices.Clone(d.Key)
 	}
