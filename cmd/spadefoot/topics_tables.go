@@ -42,13 +42,9 @@ func ruleText(r schemas.Rule) string {
 }
 
 func measurementsTopic() (string, error) {
-	all, err := vocabulary.Measurements()
-	if err != nil {
-		return "", err
-	}
 	var b strings.Builder
 	b.WriteString("measurements: every measurement that mappings may name\n\n")
-	for _, m := range all {
+	for _, m := range vocabulary.Measurements() {
 		fmt.Fprintf(&b, "%s (%s)\n", m.Name, m.Unit)
 		writeWrapped(&b, strings.Join(m.Abbreviations, ", "), "    ")
 		writeWrapped(&b, m.Definition, "    ")

@@ -83,9 +83,7 @@ func (d *Desk) formsOf(result *pipeline.Snapshot) ([]*form, error) {
 		all[k].rows = append(all[k].rows, result.Rows[i])
 	}
 	for _, f := range all {
-		if err := f.stand(d.clues(result.Survey)); err != nil {
-			return nil, err
-		}
+		f.stand(d.clues(result.Survey))
 	}
 	return all, nil
 }
@@ -144,17 +142,12 @@ func (d *Desk) clues(s *survey.Survey) mapping.Clues {
 }
 
 // stand sets the mapping beside what a draft would propose now.
-func (f *form) stand(clues mapping.Clues) error {
+func (f *form) stand(clues mapping.Clues) {
 	tables := make([]record.Table, len(f.tables))
 	for i, t := range f.tables {
 		tables[i] = *t
 	}
-	draft, err := mapping.Propose(f.key, tables, clues)
-	if err != nil {
-		return err
-	}
-	f.standing = draft.Stand(f.mapping, tables, f.text.Bytes, f.at...)
-	return nil
+	f.standing = mapping.Propose(f.key, tables, clues).Stand(f.mapping, tables, f.text.Bytes, f.at...)
 }
 
 // formAsked is the form that a request is about, as it was when the page was

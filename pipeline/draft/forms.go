@@ -31,10 +31,7 @@ func (d *drafting) propose() error {
 		if n := len(entries) - 1; n > 0 {
 			name += fmt.Sprintf(" and %d more", n)
 		}
-		var err error
-		if f.draft, err = mapping.Propose(name, d.tablesOf(f), d.clues()); err != nil {
-			return err
-		}
+		f.draft = mapping.Propose(name, d.tablesOf(f), d.clues())
 		if len(entries) > 1 {
 			f.draft.NameCaptures(entries[0].tables, d.clues())
 		}

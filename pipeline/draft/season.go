@@ -151,10 +151,8 @@ func (d *drafting) markedMapping(old string, added, gone []string, f *form) []by
 		fmt.Fprintf(&b, "# gone: %s\n", mapping.Comment(h))
 	}
 	guesses := map[string]string{}
-	if draft, err := mapping.Propose(old, d.tablesOf(f), d.clues()); err == nil {
-		for _, g := range draft.Guesses {
-			guesses[mapping.Fold(g.Heading)] = g.Line()
-		}
+	for _, g := range mapping.Propose(old, d.tablesOf(f), d.clues()).Guesses {
+		guesses[mapping.Fold(g.Heading)] = g.Line()
 	}
 	for _, h := range added {
 		fmt.Fprintf(&b, "# new: %s", mapping.Comment(h))

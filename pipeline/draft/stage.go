@@ -35,10 +35,7 @@ const shortestStage = 5
 // stageIn finds the only stage of life that a text names. A text that speaks of
 // several, or that denies something, names none.
 func stageIn(text string) string {
-	list, err := vocabulary.Load("life_stage")
-	if err != nil {
-		return ""
-	}
+	list := vocabulary.ByTerm()["lifeStage"]
 	found := ""
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if slices.Contains(denied, strings.ToLower(w)) {

@@ -52,10 +52,7 @@ func TestGuessByCompass(t *testing.T) {
 		{"GPS N", "45.1234", "decimalLatitude", "N"},
 		{"Longitude (W)", "85.1477", "decimalLongitude", "W"},
 	} {
-		guesses, err := Guess([]record.Table{sheet([]column{{c.heading, "", angles(c.value)}, {"SVL (mm)", "", svl}}, 12, false)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{sheet([]column{{c.heading, "", angles(c.value)}, {"SVL (mm)", "", svl}}, 12, false)}, repeatableTerms)
 		if m := guesses[0].Meaning; m.Term != c.term || m.Compass != c.compass {
 			t.Errorf("%s: %s %s, want %s %s", c.heading, m.Term, m.Compass, c.term, c.compass)
 		}
@@ -79,10 +76,7 @@ func TestGuessOfSeveralColumns(t *testing.T) {
 		{"pounds and ounces", []column{{"SVL (mm)", "snoutVentLength mm", svl}, {"Wt lbs", "", between(1, 4, 0)}, {"Wt oz", "", between(0, 15, 1)}}},
 		{"counts", []column{{"SVL (mm)", "snoutVentLength mm", svl}, {"Egg masses", "", between(0, 30, 0)}}},
 	} {
-		guesses, err := Guess([]record.Table{sheet(c.columns, 40, false)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{sheet(c.columns, 40, false)}, repeatableTerms)
 		for i, g := range guesses {
 			if got := said(g.Meaning); got != c.columns[i].want {
 				t.Errorf("%s, %s: %q, want %q", c.name, g.Heading, got, c.columns[i].want)
@@ -109,10 +103,7 @@ func TestGuessNothing(t *testing.T) {
 		{"time", "eventTime", pick("930", "1015")},   // these are times
 		{"time", "eventTime", pick("9.30", "10.15")}, // and these
 	} {
-		guesses, err := Guess([]record.Table{sheet([]column{{"SVL", "", svl}, c}, 40, false)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{sheet([]column{{"SVL", "", svl}, c}, 40, false)}, repeatableTerms)
 		if got := said(guesses[1].Meaning); got != c.want {
 			t.Errorf("%s is %q, want %q", c.heading, got, c.want)
 		}
@@ -123,10 +114,7 @@ func TestGuessNothing(t *testing.T) {
 func TestGuessSizes(t *testing.T) {
 	columns := []column{{"SVL [mm]", "snoutVentLength mm", svl}, {"Tail l [mm]", "tailLength mm", shareOf(1.2)}, {"Head w [mm]", "headWidth mm", shareOf(0.35)},
 		{"Body m [g]", "net g", net}, {"Date/Time of event", "eventDate", dates("Y-M-D")}}
-	guesses, err := Guess([]record.Table{sheet(columns, 40, false)}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{sheet(columns, 40, false)}, repeatableTerms)
 	for i, g := range guesses {
 		if got := said(g.Meaning); got != columns[i].want {
 			t.Errorf("%s: %q, want %q", g.Heading, got, columns[i].want)
@@ -152,10 +140,7 @@ func TestGuessObservers(t *testing.T) {
 		unlike.Rows[r].Cells[1].Text = unlike.Rows[39-r].Cells[0].Text // not of the same animals
 	}
 	for k, table := range []record.Table{beside, below, unlike} {
-		guesses, err := Guess([]record.Table{table}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{table}, repeatableTerms)
 		for i, g := range guesses {
 			_, who := byPerson(&table.Columns[i])
 			if k == 2 {
@@ -170,10 +155,7 @@ func TestGuessObservers(t *testing.T) {
 
 // Titles that are names of animals are not places.
 func TestGuessTitlesOfAnimals(t *testing.T) {
-	guesses, err := Guess([]record.Table{sheet([]column{{"section", "", pick("Plethodon cinereus", "Desmognathus fuscus")}, {"SVL (mm)", "", svl}}, 40, false)}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{sheet([]column{{"section", "", pick("Plethodon cinereus", "Desmognathus fuscus")}, {"SVL (mm)", "", svl}}, 40, false)}, repeatableTerms)
 	if got := said(guesses[0].Meaning); got != "scientificName" {
 		t.Errorf("section is %q", got)
 	}

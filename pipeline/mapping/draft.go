@@ -35,24 +35,17 @@ type Draft struct {
 // what follows from them: the key, the session, the way of weighing. Where a
 // heading is in several tables the surest guess counts. The draft can be
 // applied to every one of the tables. The tables are not changed.
-func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
+func Propose(name string, tables []record.Table, clues Clues) *Draft {
 	spread := make([]record.Table, len(tables))
 	for i := range tables {
 		spread[i] = clone(tables[i])
 		Spread(&spread[i])
 	}
-	guesses, err := Guess(spread, clues)
-	if err != nil {
-		return nil, err
-	}
 	d := &Draft{Name: name}
-	d.gather(guesses)
+	d.gather(Guess(spread, clues))
 	d.settle(tables, clues)
 	d.Way = wayOf(d.Guesses)
-	votes, err := languageVotes(d.Guesses)
-	if err != nil {
-		return nil, err
-	}
+	votes := languageVotes(d.Guesses)
 	d.Language = languageOf(votes)
 	d.orderDates(votes, spread)
 	d.Key, d.keyRepeats = d.keyOf(tables, clues)
@@ -60,7 +53,7 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
 	}
 	d.Session = d.session()
-	return d, nil
+	return d
 }
 
 // session is when and where captures of one session were made: the day, or else the year,
@@ -304,11 +297,8 @@ func (d *Draft) guessOf(heading string) *ColumnGuess {
 
 // languageVotes counts the headings that are in each language, and mean there what they
 // were taken for. A heading of several languages counts in each.
-func languageVotes(guesses []*ColumnGuess) (map[string]int, error) {
-	know, err := draftKnowledge()
-	if err != nil {
-		return nil, err
-	}
+func languageVotes(guesses []*ColumnGuess) map[string]int {
+	know := draftKnowledge()
 	votes := map[string]int{}
 	for _, g := range guesses {
 		seen, meant := map[string]bool{"": true}, cmp.Or(g.Meaning.Term, g.Meaning.Part, g.Meaning.Measurement)
@@ -325,7 +315,7 @@ func languageVotes(guesses []*ColumnGuess) (map[string]int, error) {
 			}
 		}
 	}
-	return votes, nil
+	return votes
 }
 
 // fewestVotes is the number of headings from which they tell a language.

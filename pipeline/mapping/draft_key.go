@@ -94,13 +94,9 @@ func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
 }
 
 func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) {
-	know, err := draftKnowledge()
-	if err != nil {
-		return nil, false
-	}
 	marks := make([]bool, len(terms))
 	for k, term := range terms {
-		marks[k] = know.values[term].Kind == kindIdentifier
+		marks[k] = draftKnowledge().values[term].Kind == kindIdentifier
 	}
 	for i := range applied {
 		t := &applied[i]

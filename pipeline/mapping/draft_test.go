@@ -60,10 +60,7 @@ func TestDraftProposesTheScopeOfMarks(t *testing.T) {
 			}
 			tb.Rows = append(tb.Rows, row)
 		}
-		d, err := Propose("marked", []record.Table{*tb}, Clues{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose("marked", []record.Table{*tb}, Clues{})
 		if got := string(d.YAML()); !strings.Contains(got, "\n"+c.want) {
 			t.Errorf("%s:\n%s", c.kinds, got)
 		}
@@ -90,10 +87,7 @@ func TestDraftReadsBack(t *testing.T) {
 	for _, s := range all {
 		t.Run(s.name, func(t *testing.T) {
 			tb := sheet(s.columns, 40, s.comma)
-			d, err := Propose(s.name, []record.Table{tb}, repeatableTerms)
-			if err != nil {
-				t.Fatal(err)
-			}
+			d := Propose(s.name, []record.Table{tb}, repeatableTerms)
 			m := reread(t, d)
 			if _, err := Apply(m, &tb, everything()); err != nil {
 				t.Fatalf("%v\n%s", err, d.YAML())
@@ -207,10 +201,7 @@ func TestDraftKey(t *testing.T) {
 		{"no number at all", plainTable([]string{"Site", "SVL (mm)"}, []string{"Otter Pond", "60.1"}, []string{"Otter Pond", "58.2"}), nil},
 		{"one row per measurement", long, []string{"recordNumber"}},
 	} {
-		d, err := Propose(c.name, []record.Table{c.table}, Clues{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose(c.name, []record.Table{c.table}, Clues{})
 		if diff := cmp.Diff(c.want, d.Key); diff != "" {
 			t.Errorf("%s: %s", c.name, diff)
 		}
@@ -234,10 +225,7 @@ func TestDraftSession(t *testing.T) {
 		for _, i := range c.columns {
 			names, cells = append(names, headings[i]), append(cells, row[i])
 		}
-		d, err := Propose("frogs.csv", []record.Table{plainTable(names, cells, cells, cells, cells, cells)}, Clues{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose("frogs.csv", []record.Table{plainTable(names, cells, cells, cells, cells, cells)}, Clues{})
 		if got := strings.Join(d.Session, " "); got != c.want {
 			t.Errorf("%q: %q, want %q", names, got, c.want)
 		}
@@ -266,10 +254,7 @@ func TestDraftWayOfWeighing(t *testing.T) {
 		{[]string{"No", "SVL (mm)", "Net (g)"}, rows(20, 18), record.AsWritten},
 		{[]string{"No", "SVL (mm)"}, rows(20), ""},
 	} {
-		d, err := Propose("w", []record.Table{plainTable(c.headings, c.rows...)}, Clues{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose("w", []record.Table{plainTable(c.headings, c.rows...)}, Clues{})
 		if d.Way != c.want || strings.Contains(string(d.YAML()), "weighing: {way:") != (c.want != "") {
 			t.Errorf("%v: way %q, want %q", c.headings, d.Way, c.want)
 		}
@@ -285,10 +270,7 @@ func TestDraftOfEqualHeadings(t *testing.T) {
 		rows = append(rows, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.1f", svl), fmt.Sprintf("%.1f", svl+0.2), "M", "F", fmt.Sprintf("%.1f", svl/25.4)})
 	}
 	tb := plainTable([]string{"No", "SVL", "SVL", "Sex", "Sex", "SVL (in)"}, rows...)
-	d, err := Propose("equal", []record.Table{tb}, Clues{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := Propose("equal", []record.Table{tb}, Clues{})
 	m := reread(t, d)
 	fs, err := Apply(m, &tb, everything())
 	if err != nil {
@@ -347,10 +329,7 @@ func TestDraftOfTwoUnits(t *testing.T) {
 	}
 	one, two := plainTable([]string{"No", "SVL"}, mm...), plainTable([]string{"No", "SVL"}, in...)
 	one.Columns[1].Unit, two.Columns[1].Unit = "mm", "(in)"
-	d, err := Propose("units", []record.Table{one, two}, Clues{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := Propose("units", []record.Table{one, two}, Clues{})
 	m := reread(t, d)
 	for i, tb := range []*record.Table{&one, &two} {
 		fs, err := Apply(m, tb, everything())
@@ -408,10 +387,7 @@ func TestGuessedUnits(t *testing.T) {
 
 func TestDraftLanguage(t *testing.T) {
 	for _, s := range sheets {
-		d, err := Propose(s.name, []record.Table{sheet(s.columns, 30, s.comma)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose(s.name, []record.Table{sheet(s.columns, 30, s.comma)}, repeatableTerms)
 		want := map[string]string{"german": "de", "spanish": "es", "portuguese": "pt", "french": "fr", "english, plain": "en", "english, headings that say nothing": ""}
 		if w, ok := want[s.name]; ok && d.Language != w {
 			t.Errorf("%s: language %q, want %q", s.name, d.Language, w)
@@ -437,10 +413,7 @@ func TestDraftOrdersDates(t *testing.T) {
 		if c.last[4] == '-' {
 			dates = c.last[:8] + "05"
 		}
-		d, err := Propose("sheet", []record.Table{plainTable(c.headings, []string{dates, "Mill", "m", "8.1"}, []string{dates, "Bog", "f", "9.2"}, []string{c.last, "Mill", "m", "8.8"})}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose("sheet", []record.Table{plainTable(c.headings, []string{dates, "Mill", "m", "8.1"}, []string{dates, "Bog", "f", "9.2"}, []string{c.last, "Mill", "m", "8.8"})}, repeatableTerms)
 		if g := d.Guesses[0]; g.Meaning.Term != "eventDate" || g.Meaning.DateOrder != c.want {
 			t.Errorf("%v up to %s: %s in the order %q, want %q: %s", c.headings, c.last, g.Meaning.Term, g.Meaning.DateOrder, c.want, g.Reason)
 		}
@@ -461,10 +434,7 @@ func TestDraftOfNamesWithoutHeading(t *testing.T) {
 		{[]string{"", "wing (mm)", ""}, []func(int) string{names, rising("%.0f", 90, 1), rising("%.0f", 1, 1)}, ""},
 	} {
 		tables := []record.Table{tableOf("birds.csv", c.headings, c.values...)}
-		d, err := Propose("birds.csv", tables, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose("birds.csv", tables, repeatableTerms)
 		m := reread(t, d)
 		if _, err := Apply(m, &tables[0], everything()); err != nil {
 			t.Fatal(err)
@@ -477,10 +447,7 @@ func TestDraftOfNamesWithoutHeading(t *testing.T) {
 
 func TestDraftOfNothingUnderstood(t *testing.T) {
 	tb := plainTable([]string{"Zorb", "Quux", "…"}, []string{"blue", "x7!", "?"}, []string{"blue", "%%", "?"}, []string{"red", "#!", "?"})
-	d, err := Propose("nothing", []record.Table{tb}, Clues{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := Propose("nothing", []record.Table{tb}, Clues{})
 	m := reread(t, d)
 	if _, err := Apply(m, &tb, everything()); err != nil {
 		t.Fatal(err)
@@ -522,10 +489,7 @@ func FuzzDraftYAML(f *testing.F) {
 		one, two = strings.ToValidUTF8(one, "?"), strings.ToValidUTF8(two, "?")
 		rows := [][]string{{x, y}, {x, y + "1"}, {"4" + x, y}, {"61.5", x}}
 		tb := plainTable([]string{one, two}, rows...)
-		d, err := Propose(one, []record.Table{tb}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := Propose(one, []record.Table{tb}, repeatableTerms)
 		m := reread(t, d)
 		if _, err := Apply(m, &tb, everything()); err != nil {
 			t.Fatalf("%v\n%s", err, d.YAML())

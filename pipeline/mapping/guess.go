@@ -73,17 +73,13 @@ func least(c *candidate) float64 {
 // repeated. Columns whose headings differ only by a number (SVL1, SVL2) become
 // replicates of one measurement. Tables are judged apart from each other. The
 // order of the guesses is that of the columns.
-func Guess(tables []record.Table, clues Clues) ([]*ColumnGuess, error) {
-	know, err := draftKnowledge()
-	if err != nil {
-		return nil, err
-	}
+func Guess(tables []record.Table, clues Clues) []*ColumnGuess {
 	var all []*ColumnGuess
 	for i := range tables {
-		g := guesser{know: know, clues: clues, table: &tables[i]}
+		g := guesser{know: draftKnowledge(), clues: clues, table: &tables[i]}
 		all = append(all, g.run(i)...)
 	}
-	return all, nil
+	return all
 }
 
 // byValuesAlone is the score that a meaning has of which the heading says nothing,

@@ -868,9 +868,6 @@ func (g *guesser) preferLanguage() {
 // OfSomethingElse reports whether a text speaks of what is done with a sheet, or
 // of another time than that of the captures: entered, printed, last, next.
 func OfSomethingElse(text string) bool {
-	know, err := draftKnowledge()
-	if err != nil {
-		return true
-	}
+	know := draftKnowledge()
 	return know.hasKind(know.read(text).words, laterWord)
 }

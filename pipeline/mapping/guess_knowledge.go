@@ -6,6 +6,7 @@ import (
 
 	"spadefoot/mappings"
 	"spadefoot/pipeline/vocabulary"
+	"spadefoot/schemas"
 )
 
 // Kinds of values in mappings/term_values.csv.
@@ -92,14 +93,10 @@ func (k *knowledge) listOf(term string) *vocabulary.List { return k.lists[k.valu
 // Gewaesser, Laenge.
 var withoutMarks = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss", "æ", "ae", "ø", "oe", "å", "aa")
 
-var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
+var draftKnowledge = sync.OnceValue(func() *knowledge {
 	k := &knowledge{headings: map[string][]vocabulary.Heading{}, values: map[string]termValues{}, lists: map[string]*vocabulary.List{},
 		measurements: map[string]vocabulary.Measurement{}, proportions: map[string]proportion{}}
-	headings, err := vocabulary.Headings()
-	if err != nil {
-		return nil, err
-	}
-	for _, h := range headings {
+	for _, h := range vocabulary.Headings() {
 		key := vocabulary.Fold(h.Heading)
 		if len(k.headings[key]) == 0 && len([]rune(key)) >= 5 {
 			k.spelt = append(k.spelt, key)
@@ -112,60 +109,39 @@ var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
 			k.headings[plain] = append(k.headings[plain], h)
 		}
 	}
-	values, err := mappings.Table[termValues]("term_values.csv")
-	if err != nil {
-		return nil, err
-	}
-	for _, v := range values {
+	for _, v := range schemas.Must(mappings.Table[termValues]("term_values.csv")) {
 		k.values[v.Term] = v
 		k.terms = append(k.terms, v.Term)
 		if v.List != "" && k.lists[v.List] == nil {
-			if k.lists[v.List], err = vocabulary.Load(v.List); err != nil {
-				return nil, err
-			}
+			k.lists[v.List] = schemas.Must(vocabulary.Load(v.List))
 		}
 	}
-	measurements, err := vocabulary.Measurements()
-	if err != nil {
-		return nil, err
-	}
-	for _, m := range measurements {
+	for _, m := range vocabulary.Measurements() {
 		k.measurements[m.Name] = m
 	}
-	if k.proportions, err = proportions("proportions.csv"); err != nil {
-		return nil, err
-	}
-	if k.massBy, err = proportions("mass_by_length.csv"); err != nil {
-		return nil, err
-	}
-	if err := k.readParts(); err != nil {
-		return nil, err
-	}
-	return k, k.readWords()
+	k.proportions, k.massBy = proportions("proportions.csv"), proportions("mass_by_length.csv")
+	k.readParts()
+	k.readWords()
+	return k
 })
 
-func proportions(file string) (map[string]proportion, error) {
-	rows, err := mappings.Table[proportion](file)
+func proportions(file string) map[string]proportion {
 	all := map[string]proportion{}
-	for _, p := range rows {
+	for _, p := range schemas.Must(mappings.Table[proportion](file)) {
 		all[p.Measurement] = p
 	}
-	return all, err
+	return all
 }
 
 // readWords reads the tables of single words.
-func (k *knowledge) readWords() error {
+func (k *knowledge) readWords() {
 	k.wordKinds, k.groupWords, k.animals = map[string]map[string]bool{}, map[string][]string{}, map[string]bool{}
 	k.everyday, k.genera, k.names, k.short, k.extents = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]map[string]string{}
-	words, err := mappings.Table[struct {
+	for _, row := range schemas.Must(mappings.Table[struct {
 		Kind     string           `csv:"kind"`
 		Language string           `csv:"language"`
 		Words    vocabulary.Words `csv:"words"`
-	}]("heading_words.csv")
-	if err != nil {
-		return err
-	}
-	for _, row := range words {
+	}]("heading_words.csv")) {
 		if k.wordKinds[row.Kind] == nil {
 			k.wordKinds[row.Kind] = map[string]bool{}
 		}
@@ -195,17 +171,13 @@ func (k *knowledge) readWords() error {
 			}
 		}
 	}
-	groups, err := mappings.Table[struct {
+	k.lacks, k.larval, k.grown = map[string]map[string]bool{}, map[string]map[string]bool{}, map[string]map[string]bool{}
+	measured := map[string]map[string]map[string]bool{"lacks": k.lacks, "larval": k.larval, "grown": k.grown}
+	for _, row := range schemas.Must(mappings.Table[struct {
 		Group string           `csv:"group"`
 		Kind  string           `csv:"kind"` // word: an animal; sign: a part of one; genus
 		Words vocabulary.Words `csv:"words"`
-	}]("animal_groups.csv")
-	if err != nil {
-		return err
-	}
-	k.lacks, k.larval, k.grown = map[string]map[string]bool{}, map[string]map[string]bool{}, map[string]map[string]bool{}
-	measured := map[string]map[string]map[string]bool{"lacks": k.lacks, "larval": k.larval, "grown": k.grown}
-	for _, row := range groups {
+	}]("animal_groups.csv")) {
 		if of := measured[row.Kind]; of != nil {
 			if of[row.Group] == nil {
 				of[row.Group] = map[string]bool{}
@@ -226,11 +198,10 @@ func (k *knowledge) readWords() error {
 			}
 		}
 	}
-	animals, err := mappings.Table[struct {
+	for _, row := range schemas.Must(mappings.Table[struct {
 		Word string `csv:"word"`
 		Kind string `csv:"kind"`
-	}]("animal_words.csv")
-	for _, row := range animals {
+	}]("animal_words.csv")) {
 		switch f := vocabulary.Fold(row.Word); row.Kind {
 		case "vernacular", "remark", "unknown":
 			k.everyday[f] = true
@@ -238,5 +209,4 @@ func (k *knowledge) readWords() error {
 			k.names[f] = true
 		}
 	}
-	return err
 }

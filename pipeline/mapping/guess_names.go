@@ -148,9 +148,8 @@ func (g *guesser) besideGenus() bool {
 // ScientificName reports whether a text has the shape of a scientific name of a
 // genus and an epithet.
 func ScientificName(text string) bool {
-	know, err := draftKnowledge()
 	text = strings.TrimSpace(text)
-	return err == nil && know.latin(text) && !strings.Contains(text, "(") && text != strings.ToLower(text) && text != strings.ToUpper(text)
+	return draftKnowledge().latin(text) && !strings.Contains(text, "(") && text != strings.ToLower(text) && text != strings.ToUpper(text)
 }
 
 // namesAnimal reports whether a line is a scientific name and nothing else, or one

@@ -6,6 +6,7 @@ import (
 	"spadefoot/mappings"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/vocabulary"
+	"spadefoot/schemas"
 )
 
 // part is a part of an animal or of its surroundings in one language, and what is
@@ -17,17 +18,16 @@ type part struct {
 }
 
 // readParts reads mappings/parts.csv.
-func (k *knowledge) readParts() error {
-	rows, err := mappings.Table[struct {
+func (k *knowledge) readParts() {
+	k.parts = map[string][]part{}
+	for i, row := range schemas.Must(mappings.Table[struct {
 		Language string           `csv:"language"`
 		Words    vocabulary.Words `csv:"words"`
 		Length   string           `csv:"length"`
 		Width    string           `csv:"width"`
 		Height   string           `csv:"height"`
 		Warmth   string           `csv:"temperature"`
-	}]("parts.csv")
-	k.parts = map[string][]part{}
-	for i, row := range rows {
+	}]("parts.csv")) {
 		for _, w := range row.Words {
 			f := vocabulary.Fold(w)
 			if len(k.parts[f]) == 0 {
@@ -36,7 +36,6 @@ func (k *knowledge) readParts() error {
 			k.parts[f] = append(k.parts[f], part{i + 1, row.Language, map[string]string{"length": row.Length, "width": row.Width, "height": row.Height, "temperature": row.Warmth}})
 		}
 	}
-	return err
 }
 
 // composed adds the measurement of a heading that is put together from a part and

@@ -35,10 +35,7 @@ func TestAUnitBesideOneNumber(t *testing.T) {
 		{"SVL", []string{"6.5 cm", "6.2 cm", "58"}, "snoutVentLength cm"}, // most cells say so
 		{"SVL", []string{"6.5 cm", "6.2 cm"}, "snoutVentLength cm"},
 	} {
-		guesses, err := Guess([]record.Table{lengths(c.heading, c.texts...)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{lengths(c.heading, c.texts...)}, repeatableTerms)
 		if got := said(guesses[1].Meaning); got != c.want {
 			t.Errorf("%s %q: %s, want %s: %s", c.heading, c.texts, got, c.want, guesses[1].Reason)
 		}
@@ -48,10 +45,7 @@ func TestAUnitBesideOneNumber(t *testing.T) {
 // Numbers that do not show their decimal mark have that of the other columns.
 func TestDecimalMarkOfTheOtherColumns(t *testing.T) {
 	table := tableOf("eggs.csv", []string{"egg_no", "egg_length_mm", "egg_mass_g"}, rising("%.0f", 1, 1), cycle("18,08", "16,98", "17,26"), cycle("1,810", "1,503", "1,439"))
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, repeatableTerms)
 	if got := said(guesses[2].Meaning); got != "eggMass g" {
 		t.Errorf("taken for %q: %s", got, guesses[2].Reason)
 	}
@@ -97,10 +91,7 @@ func TestUnitsOfLengthAndMass(t *testing.T) {
 		{"a written length settles the mass", "Length (cm)", "Weight", 58, 187, "length cm", "net g"},
 		{"a written mass settles the length", "Length", "Weight (g)", 25, 180, "length cm", "net g"},
 	} {
-		guesses, err := Guess([]record.Table{tableOf("sheet.csv", []string{c.length, c.mass}, column(c.l, 0.1), column(c.m, 0.2))}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("sheet.csv", []string{c.length, c.mass}, column(c.l, 0.1), column(c.m, 0.2))}, repeatableTerms)
 		if l, m := said(guesses[0].Meaning), said(guesses[1].Meaning); l != c.wantLength || m != c.wantWeight {
 			t.Errorf("%s: %q and %q, want %q and %q: %s %s", c.name, l, m, c.wantLength, c.wantWeight, guesses[0].Reason, guesses[1].Reason)
 		}
@@ -122,10 +113,7 @@ func TestUnitsOfTheYoungAndBesideALength(t *testing.T) {
 		{"heads of caimans", "SVL_cm", "HeadL", [2]func(int) string{around(48, 4), around(13, 1)}, ""},
 		{"heads of lizards", "SVL_cm", "HeadL", [2]func(int) string{around(6, 0.5), around(13, 1)}, "headLength mm"},
 	} {
-		guesses, err := Guess([]record.Table{tableOf("sheet.csv", []string{c.first, c.second, "Sex"}, c.values[0], c.values[1], cycle("M", "F"))}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("sheet.csv", []string{c.first, c.second, "Sex"}, c.values[0], c.values[1], cycle("M", "F"))}, repeatableTerms)
 		if got := said(guesses[1].Meaning); got != c.want {
 			t.Errorf("%s: %q, want %q: %s", c.name, got, c.want, guesses[1].Reason)
 		}

@@ -368,10 +368,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		default:
 			headings, values = append(headings, c.beside), append(values, rising("%.1f", 11, 0.05))
 		}
-		guesses, err := Guess([]record.Table{tableOf(c.file, headings, values...)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf(c.file, headings, values...)}, repeatableTerms)
 		guess := guesses[slices.Index(headings, c.heading)]
 		if got := said(guess.Meaning); got != c.want {
 			t.Errorf("%s: %q is taken for %q, want %q: %s", c.name, c.heading, got, c.want, guess.Reason)
@@ -425,10 +422,7 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 	} {
 		table := tableOf("sheet.csv", c.headings, c.values...)
 		table.Rows = table.Rows[:5]
-		guesses, err := Guess([]record.Table{table}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{table}, repeatableTerms)
 		for i, g := range guesses {
 			if got := said(g.Meaning); got != c.want[i] {
 				t.Errorf("%q beside %q is taken for %q, want %q: %s", g.Heading, c.headings, got, c.want[i], g.Reason)
@@ -448,10 +442,7 @@ func TestGuessOfSeveralAnimals(t *testing.T) {
 		{[]string{"Species", "N", "Total mass (g)", "Mean SVL (mm)"}, []string{"scientificName", "individualCount", "", ""}},
 		{[]string{"Species", "Bucket", "Total mass (g)", "SVL (mm)"}, []string{"scientificName", "locationID", "net g", "snoutVentLength mm"}},
 	} {
-		guesses, err := Guess([]record.Table{tableOf("toads.csv", c.headings, cycle("Bufo bufo"), n, mass, rising("%.1f", 8, 0.1))}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("toads.csv", c.headings, cycle("Bufo bufo"), n, mass, rising("%.1f", 8, 0.1))}, repeatableTerms)
 		for i, g := range guesses {
 			if got := said(g.Meaning); got != c.want[i] {
 				t.Errorf("%q beside %q is taken for %q, want %q: %s", g.Heading, c.headings, got, c.want[i], g.Reason)
@@ -463,10 +454,7 @@ func TestGuessOfSeveralAnimals(t *testing.T) {
 // TestGuessLettersOfOtherLanguages has letters that stand for a length in German.
 func TestGuessLettersOfOtherLanguages(t *testing.T) {
 	for _, c := range []struct{ site, name, want string }{{"Place", "Observer", ""}, {"Fundort", "Beobachter", "totalLength mm"}} {
-		guesses, err := Guess([]record.Table{tableOf("newts.csv", []string{c.site, c.name, "GL", "SVL (mm)"}, cycle("Mill", "Weir"), cycle("I. Varga", "T. Okafor"), rising("%.1f", 83, 1.5), rising("%.1f", 43, 0.8))}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("newts.csv", []string{c.site, c.name, "GL", "SVL (mm)"}, cycle("Mill", "Weir"), cycle("I. Varga", "T. Okafor"), rising("%.1f", 83, 1.5), rising("%.1f", 43, 0.8))}, repeatableTerms)
 		if got := said(guesses[2].Meaning); got != c.want {
 			t.Errorf("GL beside %q and %q is taken for %q, want %q: %s", c.site, c.name, got, c.want, guesses[2].Reason)
 		}
@@ -492,10 +480,7 @@ func TestGuessByChance(t *testing.T) {
 		if len(c.known) > 1 {
 			values[1], values[2] = rising("%.1f", 40, 0.3), rising("%.1f", 12, 0.1)
 		}
-		guesses, err := Guess([]record.Table{tableOf("lizards.csv", headings, values...)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("lizards.csv", headings, values...)}, repeatableTerms)
 		if got := said(guesses[0].Meaning); got != c.want {
 			t.Errorf("HD among %q is taken for %q, want %q: %s", headings, got, c.want, guesses[0].Reason)
 		}
@@ -505,10 +490,7 @@ func TestGuessByChance(t *testing.T) {
 // TestGuessEggs has rows that are eggs.
 func TestGuessEggs(t *testing.T) {
 	for _, headings := range [][]string{{"Nest", "Egg", "Length mm", "Breadth mm", "Mass g"}, {"Horst", "Ei Nr", "Länge mm", "Breite mm", "Masse g"}, {"Nido", "Huevo", "Largo mm", "Ancho mm", "Peso g"}} {
-		guesses, err := Guess([]record.Table{tableOf("sheet.csv", headings, cycle("N1", "N2", "N3", "N4"), cycle("a", "b", "c"), rising("%.1f", 19, 0.05), rising("%.1f", 14, 0.05), rising("%.2f", 2.2, 0.02))}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("sheet.csv", headings, cycle("N1", "N2", "N3", "N4"), cycle("a", "b", "c"), rising("%.1f", 19, 0.05), rising("%.1f", 14, 0.05), rising("%.2f", 2.2, 0.02))}, repeatableTerms)
 		for i, want := range []string{"eggLength mm", "eggWidth mm", "eggMass g"} {
 			if g := guesses[i+2]; said(g.Meaning) != want {
 				t.Errorf("%q is taken for %q, want %q: %s", g.Heading, said(g.Meaning), want, g.Reason)
@@ -527,10 +509,7 @@ func TestGuessNumbersThatBeginAgain(t *testing.T) {
 		{cycle("21-Jun-10"), "recordNumber"},
 		{func(r int) string { return fmt.Sprintf("%d-Jun-10", 21+r/10) }, "organismID"},
 	} {
-		guesses, err := Guess([]record.Table{tableOf("tadpoles.csv", []string{"Tadpole", "Date", "BL"}, func(r int) string { return fmt.Sprint(r%10 + 1) }, c.date, rising("%.1f", 9, 0.1))}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("tadpoles.csv", []string{"Tadpole", "Date", "BL"}, func(r int) string { return fmt.Sprint(r%10 + 1) }, c.date, rising("%.1f", 9, 0.1))}, repeatableTerms)
 		if got := said(guesses[0].Meaning); got != c.want {
 			t.Errorf("on %s and on: %q, want %q: %s", c.date(0), got, c.want, guesses[0].Reason)
 		}
@@ -547,10 +526,7 @@ func TestGuessMarksWithSlips(t *testing.T) {
 			}
 			return "Rana dalmatina"
 		}
-		guesses, err := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", "Tag"}, species, func(r int) string { return fmt.Sprintf("T%d", 101+r%34) })}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", "Tag"}, species, func(r int) string { return fmt.Sprintf("T%d", 101+r%34) })}, repeatableTerms)
 		if got := said(guesses[1].Meaning); got != want {
 			t.Errorf("%d changed: %q, want %q: %s", changed, got, want, guesses[1].Reason)
 		}
@@ -567,10 +543,7 @@ func TestGuessCoordinatesWithSlips(t *testing.T) {
 			}
 			return fmt.Sprintf("-98.%d", 3871+r)
 		}
-		guesses, err := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", "northing", "easting"}, cycle("Rana arvalis", "Rana dalmatina"), rising("%.4f", 47.1213, 0.0021), easting)}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", "northing", "easting"}, cycle("Rana arvalis", "Rana dalmatina"), rising("%.4f", 47.1213, 0.0021), easting)}, repeatableTerms)
 		if got := said(guesses[2].Meaning); got != want {
 			t.Errorf("%d signs lost: %q, want %q: %s", lost, got, want, guesses[2].Reason)
 		}
@@ -585,10 +558,7 @@ func TestGuessUnderGroups(t *testing.T) {
 	for i, parts := range [][]string{{"Capture", "Spp"}, {"", "FL"}, {"", "TL"}, {"", "SL"}, {"Readings", "Wt"}, {"", "Age"}, {"", "Sampler"}} {
 		table.Columns[i].Parts = parts
 	}
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, repeatableTerms)
 	for i, want := range []string{"scientificName", "forkLength mm", "totalLength mm", "standardLength mm", "net g", "age a", "recordedBy"} {
 		if got := said(guesses[i].Meaning); got != want {
 			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
@@ -604,10 +574,7 @@ func TestGuessTwoHeadingRows(t *testing.T) {
 	for i, parts := range [][]string{{"Medidas (mm)", "LRC"}, {"", "LC"}, {"Masa (g)", "Neta"}, {"", "Observaciones"}, {"", "Localidad"}} {
 		table.Columns[i].Parts = parts
 	}
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, repeatableTerms)
 	for i, want := range []string{"snoutVentLength mm", "headLength mm", "net g", "occurrenceRemarks", "locality"} {
 		if got := said(guesses[i].Meaning); got != want {
 			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
@@ -621,10 +588,7 @@ func TestGuessMassOfAnimal(t *testing.T) {
 	for i, below := range []string{"with bag", "bag", "bat"} {
 		table.Columns[i].Parts = []string{"Mass (g)", below}
 	}
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, repeatableTerms)
 	for i, want := range []string{"gross g", "tare g", "net g"} {
 		if got := said(guesses[i].Meaning); got != want {
 			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
@@ -639,10 +603,7 @@ func TestGuessCapturesAndRecaptures(t *testing.T) {
 	table := tableOf("tritons.csv", headings, rising("A%.0f", 45, 1), cycle("C", "R", "C"), rising("%.0f", 60, 1))
 	empty := tableOf("tritons.csv", headings, cycle(""), cycle(""), cycle(""))
 	empty.Rows = nil
-	d, err := Propose("tritons", []record.Table{table, empty}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := Propose("tritons", []record.Table{table, empty}, repeatableTerms)
 	if g := d.guessOf("Capture/Recapture"); g != nil && g.Meaning.Role != record.Unmatched {
 		t.Errorf("taken for %+v", g)
 	}
@@ -651,10 +612,7 @@ func TestGuessCapturesAndRecaptures(t *testing.T) {
 // Several lines of a group add up: what its animals lack, and what only larvae
 // have.
 func TestGroupsLackParts(t *testing.T) {
-	k, err := draftKnowledge()
-	if err != nil {
-		t.Fatal(err)
-	}
+	k := draftKnowledge()
 	if !k.lacks["anuran"]["earLength"] || k.lacks["anuran"]["tailLength"] || !k.larval["anuran"]["tailLength"] || !k.lacks["fish"]["earLength"] {
 		t.Errorf("anurans lack %v, their larvae have %v", k.lacks["anuran"], k.larval["anuran"])
 	}
@@ -665,10 +623,7 @@ func TestGroupsLackParts(t *testing.T) {
 func TestGuessInAnotherLanguage(t *testing.T) {
 	for _, heading := range []string{"Larg.", "LP"} {
 		table := tableOf("mesures.csv", []string{"Sexe", "Remarques", heading}, cycle("M", "F"), cycle("griffe manquante", ""), rising("%.1f", 100, 0.5))
-		guesses, err := Guess([]record.Table{table}, repeatableTerms)
-		if err != nil {
-			t.Fatal(err)
-		}
+		guesses := Guess([]record.Table{table}, repeatableTerms)
 		if g := guesses[2]; g.Meaning.Role != record.Unmatched {
 			t.Errorf("%q is taken for %q: %s", g.Heading, said(g.Meaning), g.Reason)
 		}
@@ -682,10 +637,7 @@ func TestGuessNamesByCodes(t *testing.T) {
 	clues.Legend = func(heading string) string {
 		return map[string]string{"Clave": "CRARHO = Craugastor rhodopis; LITBER = Lithobates berlandieri", "Color": "VE = verde; RO = rojo"}[heading]
 	}
-	guesses, err := Guess([]record.Table{table}, clues)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, clues)
 	for i, want := range []string{"scientificName", ""} {
 		if got := guesses[i].Meaning.Term; got != want {
 			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)

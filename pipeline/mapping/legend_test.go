@@ -10,10 +10,7 @@ import (
 func TestACommentSaysLess(t *testing.T) {
 	table := tableOf("sheet.csv", []string{"unique_id", "SVL (mm)"}, rising("MC%.0f", 101, 1), rising("%.1f", 48, 0.3))
 	table.Columns[0].Says = "as in the protocol"
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, repeatableTerms)
 	if got := said(guesses[0].Meaning); got != "catalogNumber" {
 		t.Errorf("taken for %q: %s", got, guesses[0].Reason)
 	}
@@ -21,10 +18,7 @@ func TestACommentSaysLess(t *testing.T) {
 
 // TestUnitsInLegends finds units in what legends and comments say of headings.
 func TestUnitsInLegends(t *testing.T) {
-	know, err := draftKnowledge()
-	if err != nil {
-		t.Fatal(err)
-	}
+	know := draftKnowledge()
 	for text, unit := range map[string]string{
 		"snout-vent length in mm":        "mm",
 		"mass in g, bag subtracted":      "g",

@@ -27,10 +27,7 @@ func (a *application) tell() {
 	if name < 0 || value < 0 {
 		return
 	}
-	know, err := draftKnowledge()
-	if err != nil {
-		return
-	}
+	know := draftKnowledge()
 	words := a.t.Columns[value].Meaning.Vocabulary
 	a.telling = telling{name, value, map[string]int{}}
 	of := map[string]int{} // columns by term

@@ -164,9 +164,7 @@ func (a *application) unitAbove(m record.Meaning) string {
 	if a.units == nil {
 		a.units = &statedUnits{}
 		if len(a.t.Labels) > 0 {
-			if know, err := draftKnowledge(); err == nil { // embedded; a test reads it whole
-				*a.units = know.unitsAbove(a.t)
-			}
+			*a.units = draftKnowledge().unitsAbove(a.t)
 		}
 	}
 	if len(a.units.of)+len(a.units.ofAll) == 0 {

@@ -11,10 +11,7 @@ import (
 
 // TestUnitsAbove has lines above tables, as people write them: common practice.
 func TestUnitsAbove(t *testing.T) {
-	know, err := draftKnowledge()
-	if err != nil {
-		t.Fatal(err)
-	}
+	know := draftKnowledge()
 	for _, c := range []struct {
 		name, text string
 		ofAll, of  map[string]string
@@ -60,10 +57,7 @@ func TestUnitsAbove(t *testing.T) {
 func TestUnitAboveAColumn(t *testing.T) {
 	table := tableOf("voles.csv", []string{"TOT", "MASS"}, rising("%.0f", 100, 1), rising("%.1f", 10, 0.3))
 	table.Labels = []record.Label{{Cell: record.Cell{Text: "Lengths in mm; mass in g"}}}
-	guesses, err := Guess([]record.Table{table}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	guesses := Guess([]record.Table{table}, repeatableTerms)
 	for i, want := range []string{"mm", "g"} {
 		if m := guesses[i].Meaning; m.Unit != want || m.Guessed {
 			t.Errorf("%s: %q, guessed %v; want %q as written above", guesses[i].Heading, m.Unit, m.Guessed, want)
@@ -79,10 +73,7 @@ func TestUnitsOfTabs(t *testing.T) {
 	}
 	tables[0].Labels = []record.Label{{Cell: record.Cell{Text: "All lengths in mm, weights in g", Row: 1, Column: 1}}}
 	tables[1].Labels = []record.Label{{Cell: record.Cell{Text: "All lengths in inches, weights in oz", Row: 1, Column: 1}}}
-	d, err := Propose("turtles", tables, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := Propose("turtles", tables, repeatableTerms)
 	for i, want := range [][]string{{"mm", "g"}, {"[in_i]", "[oz_av]"}} {
 		if _, err := Apply(d.mapping(), &tables[i], Known{HeadingParts: quantity.HeadingUnit, UnitOf: func(string) string { return "mm" }}); err != nil {
 			t.Fatal(err)
@@ -101,10 +92,7 @@ func TestSumIsNoLength(t *testing.T) {
 	total := func(r int) string {
 		return []string{"15", "4", "16", "34", "12", "11", "12", "31", "19", "7", "9", "38"}[r%12]
 	}
-	got, err := Guess([]record.Table{tableOf("counts.csv", []string{"Site", "Rana temporaria", "Bufo bufo", "Total"}, cycle("Mill", "Quarry"), a, b, total)}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
+	got := Guess([]record.Table{tableOf("counts.csv", []string{"Site", "Rana temporaria", "Bufo bufo", "Total"}, cycle("Mill", "Quarry"), a, b, total)}, repeatableTerms)
 	for _, g := range got[1:] {
 		if g.Meaning.Role != record.Unmatched {
 			t.Errorf("%q is taken for %s: %s", g.Heading, said(g.Meaning), g.Reason)

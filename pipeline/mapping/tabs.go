@@ -8,8 +8,8 @@ import (
 
 // NamePlaces reports whether several tabs are each named as a place.
 func NamePlaces(tabs []string) bool {
-	know, err := draftKnowledge()
-	return err == nil && len(tabs) > 1 && !slices.ContainsFunc(tabs, func(tab string) bool { return !know.namesPlace(tab) })
+	know := draftKnowledge()
+	return len(tabs) > 1 && !slices.ContainsFunc(tabs, func(tab string) bool { return !know.namesPlace(tab) })
 }
 
 // namesPlace reports whether a word of a text is over columns of places: "Pond A".
@@ -24,6 +24,5 @@ func (k *knowledge) namesPlace(text string) bool {
 // NameSpecies reports whether all tabs have scientific names, one of them with a genus
 // that is known here.
 func NameSpecies(tabs []string) bool {
-	know, err := draftKnowledge()
-	return err == nil && slices.ContainsFunc(tabs, know.ofKnownGenus) && !slices.ContainsFunc(tabs, func(tab string) bool { return !namesAnimal(tab) })
+	return slices.ContainsFunc(tabs, draftKnowledge().ofKnownGenus) && !slices.ContainsFunc(tabs, func(tab string) bool { return !namesAnimal(tab) })
 }

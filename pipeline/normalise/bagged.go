@@ -18,11 +18,7 @@ var besideBag = regexp.MustCompile(`^\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[,;(\
 // bagWords are the words that stand over columns of the masses of bags.
 var bagWords = sync.OnceValue(func() map[string]bool {
 	words := map[string]bool{}
-	all, err := vocabulary.Headings()
-	if err != nil {
-		return words // whoever reads the headings says so
-	}
-	for _, h := range all {
+	for _, h := range vocabulary.Headings() {
 		if h.Role == vocabulary.HeadingWeighing && h.Value == record.Tare {
 			words[vocabulary.Fold(h.Heading)] = true
 		}

@@ -32,10 +32,7 @@ func (s *Survey) Measures() *vocabulary.Measures { return s.measures }
 func (s *Survey) ownMeasures(doc *config.Document, known *mapping.Known) config.Mistakes {
 	var ms config.Mistakes
 	var own []vocabulary.Measurement
-	standard, err := vocabulary.WithOwn(nil)
-	if err != nil {
-		return config.Mistakes{{File: doc.File, Problem: err.Error()}}
-	}
+	standard := vocabulary.WithOwn(nil)
 	for i, m := range s.Measurements {
 		add := func(key, problem, nearest string) {
 			p := fmt.Sprintf("measurements.%d.%s", i, key)
@@ -73,7 +70,7 @@ func (s *Survey) ownMeasures(doc *config.Document, known *mapping.Known) config.
 			own = append(own, v)
 		}
 	}
-	s.measures, _ = vocabulary.WithOwn(own) // it could be read above
+	s.measures = vocabulary.WithOwn(own)
 	asked, unit := known.Measurement, known.UnitOf
 	known.Measurement = func(name string) (bool, string) {
 		if m, ok := s.measures.Find(name); ok && m.Name == name {

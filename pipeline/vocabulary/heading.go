@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // Roles of a heading, as mappings/headings.csv names them.
@@ -32,16 +33,9 @@ const ambiguousWeight = 0.6
 
 // Headings returns every known meaning of a heading: the rows of headings.csv,
 // then the names, labels and abbreviations of the measurements.
-var Headings = sync.OnceValues(func() ([]Heading, error) {
-	all, err := mappings.Table[Heading]("headings.csv")
-	if err != nil {
-		return nil, err
-	}
-	ms, err := Measurements()
-	if err != nil {
-		return nil, err
-	}
-	for _, m := range ms {
+var Headings = sync.OnceValue(func() []Heading {
+	all := schemas.Must(mappings.Table[Heading]("headings.csv"))
+	for _, m := range measurements().all {
 		for _, word := range append([]string{m.Name, m.Label}, m.Abbreviations...) {
 			weight := 1.0
 			if _, sure := FindMeasurement(word); !sure || len([]rune(Fold(word))) == 1 {
@@ -50,38 +44,30 @@ var Headings = sync.OnceValues(func() ([]Heading, error) {
 			all = append(all, Heading{Heading: word, Role: HeadingMeasurement, Value: m.Name, Weight: weight})
 		}
 	}
-	return all, nil
+	return all
 })
 
 // headed returns the measurements by folded heading, those of hardly any other
 // meaning only.
-var headed = sync.OnceValues(func() (map[string][]string, error) {
-	all, err := Headings()
-	if err != nil {
-		return nil, err
-	}
+var headed = sync.OnceValue(func() map[string][]string {
 	out := map[string][]string{}
-	for _, h := range all {
+	for _, h := range Headings() {
 		k := Fold(h.Heading)
 		if h.Role == HeadingMeasurement && h.Weight == 1 && !slices.Contains(out[k], h.Value) {
 			out[k] = append(out[k], h.Value)
 		}
 	}
-	return out, nil
+	return out
 })
 
-// NamedMeasurement looks a measurement up as [FindMeasurement] does, and by the
+// namedMeasurement looks a measurement up as [FindMeasurement] does, and by the
 // words that usually are over its column, in any of the languages: "Tibia",
 // "Kopfbreite". Words that stand for several measurements find nothing.
-func NamedMeasurement(text string) (Measurement, bool) {
+func namedMeasurement(text string) (Measurement, bool) {
 	if m, ok := FindMeasurement(text); ok {
 		return m, true
 	}
-	byHeading, err := headed()
-	if err != nil || len(MeasurementsCalled(text)) > 0 {
-		return Measurement{}, false
-	}
-	if names := byHeading[Fold(text)]; len(names) == 1 {
+	if names := headed()[Fold(text)]; len(names) == 1 && len(MeasurementsCalled(text)) == 0 {
 		return FindMeasurement(names[0])
 	}
 	return Measurement{}, false

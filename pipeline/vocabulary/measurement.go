@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/schemas"
 )
 
 // Measurement is one character that is measured. Minimum and Maximum, in Unit,
@@ -30,11 +31,7 @@ type Measurement struct {
 // notOfBody are the names of measurements of something else than the body.
 var notOfBody = sync.OnceValue(func() map[string]bool {
 	out := map[string]bool{}
-	index, err := measurements()
-	if err != nil {
-		return out // embedded; a test reads it whole
-	}
-	for _, m := range index.all {
+	for _, m := range measurements().all {
 		if m.Of != "" {
 			out[m.Name] = true
 		}
@@ -60,12 +57,8 @@ type measurementIndex struct {
 	byWord map[string][]int // folded name, label or abbreviation to places in all
 }
 
-var measurements = sync.OnceValues(func() (*measurementIndex, error) {
-	rows, err := mappings.Table[Measurement]("measurements.csv")
-	if err != nil {
-		return nil, err
-	}
-	return indexMeasurements(rows)
+var measurements = sync.OnceValue(func() *measurementIndex {
+	return schemas.Must(indexMeasurements(schemas.Must(mappings.Table[Measurement]("measurements.csv"))))
 })
 
 func indexMeasurements(rows []Measurement) (*measurementIndex, error) {
@@ -92,13 +85,7 @@ func indexMeasurements(rows []Measurement) (*measurementIndex, error) {
 
 // Measurements returns every known measurement, in the order of the file. The
 // caller may change the slice, not what its fields point at.
-func Measurements() ([]Measurement, error) {
-	x, err := measurements()
-	if err != nil {
-		return nil, err
-	}
-	return slices.Clone(x.all), nil
-}
+func Measurements() []Measurement { return slices.Clone(measurements().all) }
 
 // MeasurementIRI returns the address that stands for a measurement by its name, or
 // "" where none is certain.
@@ -111,10 +98,7 @@ func MeasurementIRI(name string) string {
 
 // named is the measurement of a name, nil where there is none.
 func named(name string) *Measurement {
-	x, err := measurements()
-	if err != nil {
-		return nil
-	}
+	x := measurements()
 	for _, i := range x.byWord[Fold(name)] {
 		if x.all[i].Name == name {
 			return &x.all[i]
@@ -140,10 +124,7 @@ func FindMeasurement(text string) (Measurement, bool) {
 // MeasurementsCalled returns every measurement that goes by the name, label or
 // abbreviation, in the order of the file.
 func MeasurementsCalled(text string) []Measurement {
-	x, err := measurements()
-	if err != nil {
-		return nil
-	}
+	x := measurements()
 	var found []Measurement
 	for _, i := range x.byWord[Fold(text)] {
 		found = append(found, x.all[i])

@@ -16,19 +16,14 @@ type Measures struct {
 }
 
 // WithOwn returns the vocabulary with further measurements, which come after the
-// others and whose names no other may have. The error is that of reading the
-// embedded table.
-func WithOwn(own []Measurement) (*Measures, error) {
-	all, err := Measurements()
-	if err != nil {
-		return nil, err
-	}
+// others and whose names no other may have.
+func WithOwn(own []Measurement) *Measures {
 	v := &Measures{own: own, byName: map[string]Measurement{}}
-	for _, m := range append(all, own...) {
+	for _, m := range append(Measurements(), own...) {
 		v.byName[m.Name] = m
 		v.names = append(v.names, m.Name)
 	}
-	return v, nil
+	return v
 }
 
 // Get returns the measurement of a name; the zero measurement where there is
@@ -52,13 +47,13 @@ func (v *Measures) Find(text string) (Measurement, bool) {
 	return FindMeasurement(text)
 }
 
-// Named looks a measurement up as [NamedMeasurement] does, the team's own
-// first.
+// Named looks a measurement up by the words that usually are over its column as well,
+// the team's own first.
 func (v *Measures) Named(text string) (Measurement, bool) {
 	if m, ok := v.findOwn(text); ok {
 		return m, true
 	}
-	return NamedMeasurement(text)
+	return namedMeasurement(text)
 }
 
 func (v *Measures) findOwn(text string) (Measurement, bool) {

@@ -12,20 +12,8 @@ import (
 	"spadefoot/pipeline/vocabulary"
 )
 
-// measurements are the measurement vocabulary by name, and its names.
-var measurements = sync.OnceValues(func() (map[string]vocabulary.Measurement, []string) {
-	list, err := vocabulary.Measurements()
-	if err != nil {
-		return map[string]vocabulary.Measurement{}, nil // embedded; a test reads it whole
-	}
-	byName := map[string]vocabulary.Measurement{}
-	names := make([]string, len(list))
-	for i, m := range list {
-		byName[m.Name] = m
-		names[i] = m.Name
-	}
-	return byName, names
-})
+// measures is the vocabulary of measurements.
+var measures = sync.OnceValue(func() *vocabulary.Measures { return vocabulary.WithOwn(nil) })
 
 // repeatable are terms for lists and for free text: several columns may fill
 // them, joined by " | " in the order of the columns. Lists are the terms whose
@@ -57,14 +45,13 @@ func Words() mapping.Known {
 			return false, terms.Nearest(name)
 		},
 		Measurement: func(name string) (bool, string) {
-			byName, names := measurements()
-			if _, ok := byName[name]; ok {
+			if measures().Has(name) {
 				return true, ""
 			}
 			if m, ok := vocabulary.FindMeasurement(name); ok {
 				return false, m.Name
 			}
-			return false, config.Nearest(name, names)
+			return false, config.Nearest(name, measures().Names())
 		},
 		Unit: func(code string) (bool, string) {
 			if quantity.Dimension(code) != "" {
@@ -73,11 +60,8 @@ func Words() mapping.Known {
 			near, _ := quantity.FindUnit(code)
 			return false, near
 		},
-		Repeatable: func(term string) bool { return slices.Contains(repeatable, term) },
-		UnitOf: func(name string) string {
-			byName, _ := measurements()
-			return byName[name].Unit
-		},
+		Repeatable:   func(term string) bool { return slices.Contains(repeatable, term) },
+		UnitOf:       func(name string) string { return measures().Get(name).Unit },
 		HeadingParts: quantity.HeadingUnit,
 	}
 }
