@@ -1,7 +1,6 @@
 package config
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -20,23 +19,16 @@ import (
 // Check holds the document against a JSON Schema of the schemas folder. The
 // error is of type Mistakes, in the order of the lines.
 func (d *Document) Check(schemaName string) error {
-	text, err := schemas.Files.ReadFile(schemaName)
-	if err != nil {
-		return err
-	}
 	if ms := d.notNumbers(d.Root, ""); len(ms) > 0 {
 		return ms
 	}
-	res, err := gojsonschema.Validate(gojsonschema.NewBytesLoader(text), gojsonschema.NewGoLoader(d.Root))
+	tree := schemaOf(schemaName)
+	res, err := gojsonschema.Validate(gojsonschema.NewGoLoader(tree), gojsonschema.NewGoLoader(d.Root))
 	if err != nil {
 		return fmt.Errorf("schema %s: %w", schemaName, err)
 	}
 	if res.Valid() {
 		return nil
-	}
-	var tree map[string]any
-	if err := json.NewDecoder(bytes.NewReader(text)).Decode(&tree); err != nil {
-		return err
 	}
 	if m, other := d.anotherKind(tree); other {
 		return Mistakes{m}
@@ -97,17 +89,15 @@ func (d *Document) anotherKind(tree map[string]any) (Mistake, bool) {
 	return m, true
 }
 
+// schemaOf reads a JSON Schema of the schemas folder.
+func schemaOf(name string) (tree map[string]any) {
+	err := json.Unmarshal(schemas.Must(schemas.Files.ReadFile(name)), &tree)
+	return schemas.Must(tree, err)
+}
+
 // fits reports whether all keys of a document are those of a schema.
 func fits(keys []string, schemaName string) bool {
-	text, err := schemas.Files.ReadFile(schemaName)
-	if err != nil {
-		return false
-	}
-	var tree map[string]any
-	if json.Unmarshal(text, &tree) != nil {
-		return false
-	}
-	allowed := propertyNames(tree, "")
+	allowed := propertyNames(schemaOf(schemaName), "")
 	return !slices.ContainsFunc(keys, func(k string) bool { return !slices.Contains(allowed, k) })
 }
 

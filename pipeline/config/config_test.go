@@ -164,10 +164,7 @@ func TestOverlayOrder(t *testing.T) {
 // A variable that was meant for a key and is misspelt is told of, as a misspelt key
 // of the file is; those of other programs, and of our own tests, are left alone.
 func TestMisspeltVariables(t *testing.T) {
-	leaves, err := Leaves("survey.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
+	leaves := leavesOf("survey.schema.json")
 	for name, want := range map[string]string{
 		"SPADEFOOT_DATASET_TITEL":  `environment variable SPADEFOOT_DATASET_TITEL: there is no such key; did you mean "SPADEFOOT_DATASET_TITLE"?`,
 		"SPADEFOOT_DATASET_COLOUR": "environment variable SPADEFOOT_DATASET_COLOUR: there is no such key",

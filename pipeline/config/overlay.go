@@ -13,38 +13,29 @@ import (
 	"github.com/spf13/viper"
 
 	"spadefoot/pipeline/record/budget"
-	"spadefoot/schemas"
 )
 
-// Prefix is what the names of environment variables begin with:
+// prefix is what the names of environment variables begin with:
 // SPADEFOOT_DATASET_TITLE is the key dataset.title.
-const Prefix = "SPADEFOOT"
+const prefix = "SPADEFOOT"
 
-// Leaf is a key with a single value that a schema allows.
-type Leaf struct {
+// leaf is a key with a single value that a schema allows.
+type leaf struct {
 	Path    string // dataset.title
 	Type    string // string, number, integer or boolean
 	Default any    // nil if the schema states none
 }
 
-// Leaves lists the single-valued keys of a schema that are not in a
+// leavesOf lists the single-valued keys of a schema that are not in a
 // list, in the order of their paths.
-func Leaves(schemaName string) ([]Leaf, error) {
-	text, err := schemas.Files.ReadFile(schemaName)
-	if err != nil {
-		return nil, err
-	}
-	var tree map[string]any
-	if err := json.Unmarshal(text, &tree); err != nil {
-		return nil, err
-	}
-	var leaves []Leaf
+func leavesOf(schemaName string) (leaves []leaf) {
+	tree := schemaOf(schemaName)
 	walk(tree, tree, "", &leaves)
 	sort.Slice(leaves, func(i, j int) bool { return leaves[i].Path < leaves[j].Path })
-	return leaves, nil
+	return leaves
 }
 
-func walk(tree, at map[string]any, path string, leaves *[]Leaf) {
+func walk(tree, at map[string]any, path string, leaves *[]leaf) {
 	at = resolve(tree, at)
 	if props, ok := at["properties"].(map[string]any); ok {
 		for key, p := range props {
@@ -60,7 +51,7 @@ func walk(tree, at map[string]any, path string, leaves *[]Leaf) {
 	}
 	switch kind {
 	case "string", "number", "integer", "boolean":
-		*leaves = append(*leaves, Leaf{Path: path, Type: kind, Default: at["default"]})
+		*leaves = append(*leaves, leaf{Path: path, Type: kind, Default: at["default"]})
 	}
 }
 
@@ -71,12 +62,9 @@ func (d *Document) Overlay(schemaName string, flags map[string]*pflag.Flag) erro
 	if !ok {
 		return Mistakes{{File: d.File, Line: d.Line(""), Problem: fmt.Sprintf("found %s; it must be keys with values", shown(d.Root))}}
 	}
-	leaves, err := Leaves(schemaName)
-	if err != nil {
-		return err
-	}
+	leaves := leavesOf(schemaName)
 	v := viper.New()
-	v.SetEnvPrefix(Prefix)
+	v.SetEnvPrefix(prefix)
 	v.SetEnvKeyReplacer(strings.NewReplacer(".", "_"))
 	if err := v.MergeConfigMap(single(root, leaves)); err != nil {
 		return err
@@ -105,12 +93,12 @@ func (d *Document) Overlay(schemaName string, flags map[string]*pflag.Flag) erro
 
 // variable is the name of the environment variable of a key.
 func variable(path string) string {
-	return Prefix + "_" + strings.ToUpper(strings.ReplaceAll(path, ".", "_"))
+	return prefix + "_" + strings.ToUpper(strings.ReplaceAll(path, ".", "_"))
 }
 
 // misspelt finds the environment variables that are meant for keys and are none:
 // those that begin with the name of a section, or are spelled much like a key.
-func misspelt(leaves []Leaf, environment []string) (ms Mistakes) {
+func misspelt(leaves []leaf, environment []string) (ms Mistakes) {
 	known := []string{budget.Variable(budget.Nodes), budget.Variable(budget.Fields)}
 	var sections []string
 	for _, l := range leaves {
@@ -121,7 +109,7 @@ func misspelt(leaves []Leaf, environment []string) (ms Mistakes) {
 	}
 	for _, entry := range slices.Sorted(slices.Values(environment)) {
 		name, _, _ := strings.Cut(entry, "=")
-		if !strings.HasPrefix(name, Prefix+"_") || slices.Contains(known, name) {
+		if !strings.HasPrefix(name, prefix+"_") || slices.Contains(known, name) {
 			continue
 		}
 		near := Nearest(name, known)
@@ -139,7 +127,7 @@ func misspelt(leaves []Leaf, environment []string) (ms Mistakes) {
 // was meant; others are taken for those of another program.
 const maxSlips = 2
 
-func (d *Document) lay(root map[string]any, l Leaf, v *viper.Viper, flag *pflag.Flag) {
+func (d *Document) lay(root map[string]any, l leaf, v *viper.Viper, flag *pflag.Flag) {
 	name := variable(l.Path)
 	_, inEnvironment := os.LookupEnv(name)
 	byFlag := flag != nil && flag.Changed
@@ -159,7 +147,7 @@ func (d *Document) lay(root map[string]any, l Leaf, v *viper.Viper, flag *pflag.
 
 // typed reads a value in the schema's type; text that is not of the type stays
 // text, so that the check names it.
-func typed(v *viper.Viper, l Leaf) any {
+func typed(v *viper.Viper, l leaf) any {
 	s, isText := v.Get(l.Path).(string)
 	if !isText {
 		return v.Get(l.Path)
@@ -217,7 +205,7 @@ func (d *Document) Decode(v any) error {
 // single returns the single values of a document for the keys of a schema, in
 // maps of their own: viper lowers the keys of what it is given, and looks at each
 // beside every other.
-func single(root map[string]any, leaves []Leaf) map[string]any {
+func single(root map[string]any, leaves []leaf) map[string]any {
 	out := map[string]any{}
 	for _, l := range leaves {
 		switch value, _ := lookup(root, l.Path); value.(type) {

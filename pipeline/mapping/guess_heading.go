@@ -122,7 +122,7 @@ func (it *item) first(is func(*candidate) bool) *candidate {
 func byScript(heading string) (signs, rest string) {
 	only := func(signs bool) string {
 		return strings.Map(func(r rune) rune {
-			if (r >= firstSign) == signs {
+			if vocabulary.IsSign(r) == signs {
 				return r
 			}
 			return -1
@@ -130,9 +130,6 @@ func byScript(heading string) (signs, rest string) {
 	}
 	return only(true), strings.TrimSpace(only(false))
 }
-
-// firstSign is the first of the Chinese, Japanese and Korean signs.
-const firstSign = 0x2e80
 
 // withAndWithout are the words that "Peso c/ saco" and "Peso s/ saco" are short for.
 var withAndWithout = []struct{ short, long string }{{"c/", "com "}, {"c/", "con "}, {"s/", "sem "}, {"s/", "sin "}}

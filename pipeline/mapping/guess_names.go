@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record/pattern"
@@ -60,17 +61,10 @@ func (k *knowledge) ofKnownGenus(text string) bool {
 
 // vernacular reports whether a text reads as a name of everyday language.
 func (k *knowledge) vernacular(text string) bool {
-	for _, part := range headingParts(text) {
-		if k.everyday[vocabulary.Fold(part)] {
-			return true
-		}
+	if slices.ContainsFunc(vocabulary.FoldEach(headingParts(text)), func(part string) bool { return k.everyday[part] }) {
+		return true
 	}
-	for _, r := range text {
-		if r >= firstSign {
-			return true
-		}
-	}
-	return strings.Contains(text, " ") && !k.latin(text)
+	return strings.ContainsFunc(text, vocabulary.IsSign) || strings.Contains(text, " ") && !k.latin(text)
 }
 
 // fitNames weighs names of species: by the checklist, by their shape.

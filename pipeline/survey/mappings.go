@@ -118,7 +118,7 @@ func (l *loader) document(name, at string) *config.Document {
 	if strings.HasPrefix(name, starter) {
 		text, err = mappings.Files.ReadFile(strings.TrimPrefix(name, starter) + ".yaml")
 		if err != nil {
-			return fail(fmt.Sprintf("found %q, but no starter mapping has that name; there are: %s", name, strings.Join(Starters(), ", ")))
+			return fail(fmt.Sprintf("found %q, but no starter mapping has that name; there are: %s", name, strings.Join(starters(), ", ")))
 		}
 	} else {
 		p, ok := clean(name)
@@ -145,8 +145,8 @@ func (l *loader) document(name, at string) *config.Document {
 	return doc
 }
 
-// Starters lists the mappings that come with the program.
-func Starters() []string {
+// starters lists the mappings that come with the program.
+func starters() []string {
 	names, _ := fs.Glob(mappings.Files, "*.yaml")
 	for i, n := range names {
 		names[i] = starter + strings.TrimSuffix(n, ".yaml")

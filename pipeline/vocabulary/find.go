@@ -47,10 +47,14 @@ func (l *List) Find(text string, extra map[string]string) (value string, ok bool
 // of one or two letters, or of digits.
 func isWord(text string) bool {
 	return slices.ContainsFunc(strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.Is(unicode.Mn, r) }), func(word string) bool {
-		return utf8.RuneCountInString(word) > 2 || strings.ContainsFunc(word, func(r rune) bool {
-			return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
-		})
+		return utf8.RuneCountInString(word) > 2 || strings.ContainsFunc(word, IsSign)
 	})
+}
+
+// IsSign reports whether a character is one of Chinese, Japanese or Korean, of which one
+// or two are a word.
+func IsSign(r rune) bool {
+	return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
 }
 
 // Known is Find without a suggestion, which takes a search of the whole list.
