@@ -28,7 +28,7 @@ func OnePerLine(list *yaml.Node) bool {
 // AppendItems writes lines behind the last item of such a list in the text that it is from.
 func AppendItems(text []byte, list *yaml.Node, items []string) []byte {
 	lines := strings.SplitAfter(string(text), "\n")
-	last := min(lastLine(list), len(lines))
+	last := lastLine(list)
 	if !strings.HasSuffix(lines[last-1], "\n") {
 		lines[last-1] += "\n"
 	}
@@ -40,7 +40,10 @@ func AppendItems(text []byte, list *yaml.Node, items []string) []byte {
 }
 
 func lastLine(n *yaml.Node) int {
-	line := n.Line + strings.Count(n.Value, "\n")
+	line := n.Line
+	if n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 { // within quotes a break may be written as \n
+		line += strings.Count(n.Value, "\n")
+	}
 	for _, c := range n.Content {
 		line = max(line, lastLine(c))
 	}

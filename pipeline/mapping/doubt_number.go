@@ -196,7 +196,7 @@ var againstCounts = []objection{
 		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
 }
 
-// Objections to counts and to measurements.
+// What may be said against counts as well as against measurements.
 var (
 	aboutDroppings = objection{why: "the sheet is about droppings, and the heading does not say that it is the animal's",
 		when: func(t *trial) bool {

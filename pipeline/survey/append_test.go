@@ -9,6 +9,7 @@ func TestAppend(t *testing.T) {
 	}{
 		{"at the end", "sheets:\n  - {file: a.csv}", "sheets:\n  - {file: a.csv}\n  - {file: b.csv}\n", true},
 		{"before what follows", "sheets:\n  - file: a.csv\n    note: |\n      two\n      lines\nrules: {}\n", "sheets:\n  - file: a.csv\n    note: |\n      two\n      lines\n  - {file: b.csv}\nrules: {}\n", true},
+		{"a break within quotes", "sheets:\n  - {file: a.csv, defaults: {habitat: \"bog\\npool\"}}\nrules: {}\n", "sheets:\n  - {file: a.csv, defaults: {habitat: \"bog\\npool\"}}\n  - {file: b.csv}\nrules: {}\n", true},
 		{"no list of that name", "tables: {}\n", "", false},
 		{"in one line", "sheets: [{file: a.csv}]\n", "", false},
 		{"empty", "", "", false},
