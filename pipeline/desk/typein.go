@@ -275,42 +275,20 @@ type sent struct {
 
 // answered is what the page gets back.
 type answered struct {
-	Kept     bool         `json:"kept"`
-	Number   int          `json:"number,omitempty"` // of the row in the file
-	N        int          `json:"n,omitempty"`      // rows in the file
-	Cells    []string     `json:"cells,omitempty"`  // as the list of kept rows shows them
-	Next     []string     `json:"next,omitempty"`   // what the next row begins with
-	Doubts   []doubtNote  `json:"doubts"`
-	Told     []columnNote `json:"told"`
-	Expected []columnNote `json:"expected"`
-	Warning  string       `json:"warning,omitempty"`
-
-	checked *typing.Checked // what the above is said from
+	Kept   bool     `json:"kept"`
+	Number int      `json:"number,omitempty"` // of the row in the file
+	N      int      `json:"n,omitempty"`      // rows in the file
+	Cells  []string `json:"cells,omitempty"`  // as the list of kept rows shows them
+	Next   []string `json:"next,omitempty"`   // what the next row begins with
+	typing.Checked
+	Warning string `json:"warning,omitempty"`
 }
 
-type doubtNote struct {
-	Column     int    `json:"column"`
-	Says       string `json:"says"`
-	More       string `json:"more"`
-	Suggestion string `json:"suggestion,omitempty"`
-}
-
-type columnNote struct {
-	Column int    `json:"column"`
-	Says   string `json:"says"`
-}
-
+// answerOf has a list for each, if an empty one: a script reads them.
 func answerOf(c *typing.Checked) *answered {
-	a := &answered{Doubts: []doubtNote{}, Told: []columnNote{}, Expected: []columnNote{}, checked: c}
-	for _, d := range c.Doubts {
-		a.Doubts = append(a.Doubts, doubtNote{d.Column, d.Says, d.More, d.Suggestion})
-	}
-	for _, n := range c.Told {
-		a.Told = append(a.Told, columnNote(n))
-	}
-	for _, n := range c.Expected {
-		a.Expected = append(a.Expected, columnNote(n))
-	}
+	a := &answered{}
+	a.Doubts = append([]typing.Doubt{}, c.Doubts...)
+	a.Told, a.Expected = append([]typing.Note{}, c.Told...), append([]typing.Note{}, c.Expected...)
 	return a
 }
 
@@ -418,7 +396,7 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, notice string, err err
 		if err != nil {
 			return v, "", "", err
 		}
-		v = d.typeInView(t, f, file, s.Row, s.Cells, a.checked.Doubts, nil)
+		v = d.typeInView(t, f, file, s.Row, s.Cells, a.Doubts, nil)
 		if i, there := file.Has(s.Row); there {
 			v = v.changing(file, i)
 		}

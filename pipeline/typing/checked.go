@@ -7,26 +7,26 @@ import (
 
 // Checked is what there is to say of a row.
 type Checked struct {
-	Doubts   []Doubt // at warning or above, the gravest first
-	Told     []Note
-	Expected []Note // of each measured column
+	Doubts   []Doubt `json:"doubts"` // at warning or above, the gravest first
+	Told     []Note  `json:"told"`
+	Expected []Note  `json:"expected"` // of each measured column
 }
 
 // Doubt is one doubt. Column is an index; -1 where the row as a whole is
 // meant.
 type Doubt struct {
-	Column     int
-	Rule       string
-	Level      string
-	Says       string // in a few words
-	More       string // the reason without its figures
-	Suggestion string
+	Column     int    `json:"column"`
+	Rule       string `json:"-"`
+	Level      string `json:"-"`
+	Says       string `json:"says"` // in a few words
+	More       string `json:"more"` // the reason without its figures
+	Suggestion string `json:"suggestion,omitempty"`
 }
 
 // Note is something worth knowing, beside a column.
 type Note struct {
-	Column int
-	Says   string
+	Column int    `json:"column"`
+	Says   string `json:"says"`
 }
 
 // Range writes the ends of a range to three digits of the larger.
