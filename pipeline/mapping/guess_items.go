@@ -381,10 +381,7 @@ func (it *item) number() {
 // unitOf finds the unit of an item: in the heading, in the unit row, or beside
 // the numbers.
 func (g *guesser) unitOf(it *item) string {
-	if code := g.unitWritten(it.columns[0]); code != "" {
-		return code
-	}
-	return g.profiles[it.columns[0]].unit
+	return cmp.Or(g.unitWritten(it.columns[0]), g.profiles[it.columns[0]].unit)
 }
 
 // withUnit is the heading of an item, with the unit of its unit row or of its cells in

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -167,7 +168,7 @@ func (g *guesser) longerOfTwo() {
 			c.score = min(c.score, contradicted)
 		}
 	}
-	g.addByValues(longer, record.Meaning{Role: record.Measurement, Measurement: "totalLength", Unit: orUnit(longer.unit, "mm")}, 5,
+	longer.addByValues(record.Meaning{Role: record.Measurement, Measurement: "totalLength", Unit: cmp.Or(longer.unit, "mm")}, 5,
 		"it is %.1f times the length in column %q, but no length of an animal exceeds its total length", math.Exp(shift), shorter.heading)
 }
 
@@ -279,7 +280,7 @@ func (g *guesser) besideLength(it, length *item) {
 		return
 	}
 	if g.unknown(it) && r > 0.7 && slope > 2.2 && slope < 3.8 && (it.unit == "" || quantity.Dimension(it.unit) == "mass") {
-		g.addByValues(it, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(it.unit, "g")}, 3,
+		it.addByValues(record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: cmp.Or(it.unit, "g")}, 3,
 			"it scales with snout-vent length to the power of %.1f, like a mass", slope)
 	}
 	for _, c := range it.candidates {
@@ -329,7 +330,7 @@ func (g *guesser) besideMass(it, mass *item) {
 	if !g.unknown(it) || r < 0.7 || slope < 2.2 || slope > 3.8 || it.unit != "" && quantity.Dimension(it.unit) != "length" {
 		return
 	}
-	g.addByValues(it, record.Meaning{Role: record.Measurement, Measurement: g.wholeLength(), Unit: orUnit(it.unit, "mm")}, 2.2+0.2*math.Log10(g.profiles[it.columns[0]].median()),
+	it.addByValues(record.Meaning{Role: record.Measurement, Measurement: g.wholeLength(), Unit: cmp.Or(it.unit, "mm")}, 2.2+0.2*math.Log10(g.profiles[it.columns[0]].median()),
 		"the mass scales with it to the power of %.1f, as with a length", slope)
 }
 
@@ -372,8 +373,8 @@ func (g *guesser) cubePairs(numeric []*item) {
 	if x == nil {
 		return
 	}
-	g.addByValues(x, record.Meaning{Role: record.Measurement, Measurement: g.wholeLength(), Unit: orUnit(x.unit, "mm")}, 2.5, "column %q scales with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
-	g.addByValues(y, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(y.unit, "g")}, 2.5, "it scales with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
+	x.addByValues(record.Meaning{Role: record.Measurement, Measurement: g.wholeLength(), Unit: cmp.Or(x.unit, "mm")}, 2.5, "column %q scales with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
+	y.addByValues(record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: cmp.Or(y.unit, "g")}, 2.5, "it scales with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
 }
 
 // unknown reports whether the heading says nothing of what the item is: it has
@@ -396,24 +397,15 @@ func (g *guesser) silent(it *item) bool {
 	return !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return len([]rune(w)) > 1 })
 }
 
-// addByValues adds a candidate for which the values alone speak.
-func (g *guesser) addByValues(it *item, m record.Meaning, score float64, reason string, args ...any) {
-	for _, c := range it.candidates {
-		if meaningKey(c.meaning) == meaningKey(m) {
-			c.support(score, reason, args...)
-			return
-		}
+// addByValues supports a meaning for which the values speak, be it by themselves.
+func (it *item) addByValues(m record.Meaning, score float64, reason string, args ...any) *candidate {
+	c := it.first(func(c *candidate) bool { return meaningKey(c.meaning) == meaningKey(m) })
+	if c == nil {
+		c = &candidate{meaning: m, score: byValuesAlone}
+		it.candidates = append(it.candidates, c)
 	}
-	c := &candidate{meaning: m, score: -2}
 	c.support(score, reason, args...)
-	it.candidates = append(it.candidates, c)
+	return c
 }
 
 func isMass(c *candidate) bool { return c.meaning.IsMass() }
-
-func orUnit(unit, usual string) string {
-	if unit == "" {
-		return usual
-	}
-	return unit
-}

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -51,7 +52,7 @@ func (g *guesser) threeParts(a, b, c *item) {
 				others = append(others, o.heading)
 			}
 		}
-		g.addByValues(part.it, record.Meaning{Role: record.WeighPart, Part: part.name, Unit: orUnit(part.it.unit, "g")}, 4.5,
+		part.it.addByValues(record.Meaning{Role: record.WeighPart, Part: part.name, Unit: cmp.Or(part.it.unit, "g")}, 4.5,
 			"%s columns %q and %q in most rows", part.why, others[0], others[1])
 	}
 }
@@ -135,24 +136,17 @@ func (g *guesser) reconsiderGross() {
 	if net == nil || tare == nil {
 		return
 	}
-	for _, word := range []string{"net", "liquid"} {
-		if strings.Contains(vocabulary.Fold(net.heading), word) {
-			return
-		}
+	if heading := vocabulary.Fold(net.heading); strings.Contains(heading, "net") || strings.Contains(heading, "liquid") {
+		return
 	}
 	more, n := g.larger(net, tare)
 	if n < 5 || float64(more) < 0.95*float64(n) {
 		return
 	}
-	g.addByValues(net, record.Meaning{Role: record.WeighPart, Part: record.Gross, Unit: net.chosen.meaning.Unit}, 0, "")
-	for _, c := range net.candidates {
-		if c.meaning.Part == record.Gross {
-			c.score = max(c.score, net.chosen.score) + 0.5
-			c.reasons = append(slices.Clone(net.chosen.reasons), "the tare in column "+quoted(tare.heading)+" is not subtracted from it in another column, so it is read as the mass with the bag")
-			net.chosen = c
-			return
-		}
-	}
+	c := net.addByValues(record.Meaning{Role: record.WeighPart, Part: record.Gross, Unit: net.chosen.meaning.Unit}, 0, "")
+	c.score = max(c.score, net.chosen.score) + 0.5
+	c.reasons = append(slices.Clone(net.chosen.reasons), "the tare in column "+quoted(tare.heading)+" is not subtracted from it in another column, so it is read as the mass with the bag")
+	net.chosen = c
 }
 
 func quoted(s string) string { return `"` + s + `"` }
