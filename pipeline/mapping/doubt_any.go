@@ -23,6 +23,8 @@ var againstAny = []objection{
 		when: func(t *trial) bool {
 			return t.spelt && (!t.discriminating() || t.rivalled())
 		}},
+	{why: "only its spelling is like a known heading, and nothing else says that animals were measured",
+		when: func(t *trial) bool { return t.spelt && t.measured() && t.unstated() && !t.saysElsewhere() }},
 	{why: "only its spelling is like a known heading, and another column has that heading",
 		when: func(t *trial) bool { return t.spelt && t.saidInFull(t.it, t.candidate) }},
 	{why: "it is only the beginning of a heading in another language than the others",
@@ -92,9 +94,17 @@ var againstAny = []objection{
 		when: func(t *trial) bool {
 			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "" || t.is("samplingEffort")) && t.know.hasKind(t.reading.words, identityWord) && !identifies().MatchString(t.meaning.Term)
 		}},
+	{why: "no other column names species or types, and other works have authors too",
+		when: func(t *trial) bool {
+			return t.is("scientificNameAuthorship") && !t.named && !t.besideTerm(taxonTerms...) && !t.besideTerm("typeStatus")
+		}},
+	{why: "all values end in the same word, and species have names of their own",
+		when: func(t *trial) bool {
+			return t.is("scientificName") && t.weight == 0 && t.p.distinct > 1 && len(t.p.lastWords()) == 1
+		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {
-			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindLabel, kindPerson, kindIdentifier}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
+			return t.p.yesNo() && (slices.Contains([]string{kindMedia, kindPlace, kindLabel, kindPerson, kindIdentifier, kindName, kindVernacular}, t.kind) || t.kind == kindText && t.meaning.Role == record.Term ||
 				t.is("individualCount") && !t.named && (t.weight < 1 || t.p.numeric < 1) || t.is("preparations", "verbatimCoordinateSystem") || t.meaning.Part == record.Bag || t.meaning.Part == record.Scale ||
 				(t.measured() || t.meaning.Role == record.WeighPart) && t.p.filled > 5)
 		}},

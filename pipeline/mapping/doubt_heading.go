@@ -24,9 +24,13 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "another column shares the word, and nothing says which of them it is",
 		when: func(t *trial) bool { return t.partial && t.alikeTold() }},
-	{why: "two letters stand for other things too, and nothing says when or where it was measured",
+	{why: "one letter stands for other things too, and no length begins at 0",
 		when: func(t *trial) bool {
-			return t.unstated() && t.known().Of == "place" && t.reading.letters() == 2 && !t.besideSurroundings()
+			return t.unstated() && t.reading.letters() == 1 && t.dimension() == "length" && len(t.p.values) > 0 && t.p.least() <= 0
+		}},
+	{why: "so few letters stand for other things too, and nothing says when or where it was measured",
+		when: func(t *trial) bool {
+			return t.unstated() && t.known().Of == "place" && t.reading.letters() <= 2 && !t.besideSurroundings()
 		}},
 	{why: "the letters mean it in another language than the other headings have",
 		when: func(t *trial) bool {
@@ -48,7 +52,7 @@ var againstShortHeadings = []objection{
 		}},
 	{why: "nothing else says that animals were measured, and so few letters stand for other things too",
 		when: func(t *trial) bool {
-			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.reading.letters() == 1) && t.reading.letters() <= longestInitials && !t.saysElsewhere()
+			return t.unstated() && (len(t.tongues) == 0 || vocabulary.OfBody(t.meaning.Measurement) && t.reading.letters() <= 2) && t.reading.letters() <= longestInitials && !t.saysElsewhere()
 		}},
 	{why: "hardly any of the other short headings stands for a measurement, so that this one may do so by chance",
 		when: func(t *trial) bool { return t.unstated() && t.initials(t.it) && t.byChance() }},
@@ -104,7 +108,7 @@ const (
 // besideSurroundings reports whether another column is of the day, the place or the
 // surroundings of a capture, or of the heat of the animal.
 func (t *trial) besideSurroundings() bool {
-	return t.besideTerm("eventDate", "eventTime", "year") || t.besideTerm(placeTerms...) || t.beside(func(o *item) bool {
+	return t.besideTerm("eventDate", "eventTime") || t.besideTerm(placeTerms...) || t.beside(func(o *item) bool {
 		name := o.chosen.meaning.Measurement
 		return name == "bodyTemperature" || t.know.measurements[name].Of == "place" && t.readings[o.columns[0]].letters() > 2
 	})

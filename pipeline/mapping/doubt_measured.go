@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -94,9 +95,14 @@ var againstUnstatedUnits = []objection{
 		when: func(t *trial) bool {
 			return t.unstated() && t.meaning.Role == record.Measurement && t.dimension() == "length" && t.p.ofTwoSizes()
 		}},
+	{why: "a few letters of the heading mean it, and not all numbers are plausible for it",
+		when: func(t *trial) bool {
+			letters := utf8.RuneCountInString(t.candidate.heading)
+			return t.unstated() && t.meaning.Role == record.Measurement && letters <= longestInitials && letters < t.reading.letters() && len(t.p.values) >= 5 && t.inside() < mostlyPlausible
+		}},
 	{why: "hardly any of the numbers is plausible for it",
 		when: func(t *trial) bool {
-			return (t.unstated() || t.reading.glued) && t.implausible()
+			return (t.unstated() || t.reading.glued) && t.meaning.Role == record.Measurement && len(t.p.values) >= 5 && t.inside() < 0.1
 		}},
 	{why: "nothing says the unit, nor which animals were weighed, when or where",
 		when: func(t *trial) bool {
@@ -111,6 +117,16 @@ var againstUnstatedUnits = []objection{
 			return t.unstated() && t.meaning.Role == record.Measurement && t.meaning.Unit == "cm" && t.p.workedOut(centimetreDecimals)
 		}},
 }
+
+// inside is the share of the numbers that are plausible for the measurement.
+func (t *trial) inside() float64 {
+	share, _ := plausible(t.p, t.known(), t.meaning.Unit)
+	return share
+}
+
+// mostlyPlausible is the share of plausible numbers from which a few letters among others
+// may mean a measurement.
+const mostlyPlausible = 0.9
 
 // exceeded returns the heading of a length of the whole fish that ends farther back than
 // this one and is shorter in nearly all rows, or "".
@@ -179,16 +195,6 @@ var agedInYears = []string{"fish", "turtle"}
 // whose masses now in kg, now in pounds (common practice).
 var ofSeveralUnits = []string{"ungulate"}
 
-// implausible reports whether hardly any number is one that a measurement, or the
-// mass of an animal, has in the unit that suits best.
-func (t *trial) implausible() bool {
-	if t.weighed() || len(t.p.values) < 5 {
-		return false // animals of all sizes are weighed
-	}
-	inside, _ := plausible(t.p, t.known(), t.meaning.Unit)
-	return inside < 0.1
-}
-
 // namesOne reports whether the heading stands for one of some measurements.
 func (it *item) namesOne(measurements ...string) bool {
 	return it.may(func(c *candidate) bool {
@@ -212,7 +218,7 @@ const fewestKinds = 10
 // exceed.
 const smallCounts = 15
 
-// doubtSize tests lengths, masses and conductivities: a few small whole numbers are counts or
+// doubtSize tests lengths, masses, conductivities and temperatures: a few small whole numbers are counts or
 // steps of a scale.
 func doubtSize(t *trial) string {
 	p := t.p
@@ -223,7 +229,7 @@ func doubtSize(t *trial) string {
 	if dimension == "mass" && t.unstated() && len(p.values) >= 5 && p.least() > 0 && p.greatest() > widestMasses*p.least() {
 		return fmt.Sprintf("the numbers range from %s to %s, more than the animals that one team weighs in one unit", number(p.least()), number(p.greatest()))
 	}
-	if dimension != "length" && dimension != "mass" && dimension != "conductivity" || !t.unstated() || len(p.values) < 5 {
+	if !slices.Contains([]string{"length", "mass", "conductivity", "temperature"}, dimension) || !t.unstated() || len(p.values) < 5 {
 		return ""
 	}
 	different := len(slices.Compact(slices.Clone(p.values)))

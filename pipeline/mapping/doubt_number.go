@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -31,7 +32,7 @@ var againstNumbers = []objection{
 		}},
 	{why: "the numbers do not count on from row to row, and one letter stands for other things too",
 		when: func(t *trial) bool {
-			return t.is("recordNumber") && t.p.numeric == 1 && t.p.counting < 0.5 && t.p.filled > 5 && t.reading.letters() == 1
+			return t.is("recordNumber") && t.p.numeric == 1 && t.p.counting < 0.5 && t.p.filled > 2 && utf8.RuneCountInString(t.candidate.heading) == 1
 		}},
 	{why: "only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones",
 		when: func(t *trial) bool {

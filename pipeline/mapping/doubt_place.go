@@ -36,11 +36,15 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace || t.is(placeTerms...)) && (t.partial || t.know.hasKind(t.reading.words, derivedWord)) && t.p.numeric > 0.9
 		}},
-	{why: "%d different numbers are codes that nothing explains, and such places have names",
+	{why: "the values are numbers that nothing explains, and such places have names",
 		when: func(t *trial) bool {
-			return t.is(administrative...) && t.p.numeric > 0.9 && t.p.distinct <= fewKinds && t.p.filled > 20
+			return t.is(administrative...) && !t.named && t.p.numeric > 0.9
+		}},
+	{why: "the numbers go up to %s, far beyond how many there are, and the heading means other things too",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.weight < generalHeading && t.p.numeric > 0.9 && t.know.means(t.candidate.heading, "locality") && t.p.greatest() > manyPlaces && t.p.greatest() > 10*float64(t.p.distinct)
 		},
-		figures: func(t *trial) []any { return []any{t.p.distinct} }},
+		figures: func(t *trial) []any { return []any{number(t.p.greatest())} }},
 	{why: "%q may be that as well, and which of them it is depends on the country",
 		when:    func(t *trial) bool { return t.is("stateProvince") && t.rivalState() != nil },
 		figures: func(t *trial) []any { return []any{t.rivalState().heading} }},
@@ -81,6 +85,10 @@ var againstPlaces = []objection{
 		}},
 	{why: "the heading is a place in another language than the other headings have, and the values are numbers",
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
+	{why: "the heading means other things too, and nothing else says that animals were caught, or when",
+		when: func(t *trial) bool {
+			return t.is(placeTerms...) && t.weight < generalHeading && !t.besideTerm("eventDate", "eventTime", "eventID", "decimalLatitude", "verbatimLatitude") && !t.aboutAnimals() && t.chosenAs(ofMeasuring) == nil
+		}},
 	{why: "no column has the other coordinate",
 		when: func(t *trial) bool {
 			return otherAxis[t.kind] != "" && (t.weight < generalHeading || (t.kind == kindLatitude || t.kind == kindLongitude) && utf8.RuneCountInString(t.reading.whole) <= longestLetters) && t.chosenAs(func(m record.Meaning) bool { return t.know.values[m.Term].Kind == otherAxis[t.kind] }) == nil
@@ -106,6 +114,9 @@ var againstPlaces = []objection{
 	{why: "no column has coordinates",
 		when: func(t *trial) bool { return t.is("verbatimCoordinateSystem") && !t.hasCoordinates() }},
 }
+
+// ofMeasuring reports whether a meaning is a measurement or a part of a weighing.
+func ofMeasuring(m record.Meaning) bool { return m.Measurement != "" || m.Role == record.WeighPart }
 
 // mostZones is how many zones of 6 degrees the places of one sheet lie in at most
 // (common practice).

@@ -37,7 +37,7 @@ func TestStatesBesideProvinces(t *testing.T) {
 		{[]string{"Provincia", "Departamento"}, []func(int) string{part, whole}, []string{"", "stateProvince"}},
 		{[]string{"Departamento", "Provincia"}, []func(int) string{whole, whole}, []string{"", ""}},
 		{[]string{"Departamento", "Provincia"}, []func(int) string{cycle("Cusco", "Puno"), cycle("Calca", "Urubamba", "Lampa")}, []string{"", ""}},
-		{[]string{"Región", "Provincia"}, []func(int) string{whole, part}, []string{"", ""}},
+		{[]string{"Región", "Provincia"}, []func(int) string{whole, part}, []string{"higherGeography", ""}},
 		{[]string{"Provincia", "Estado"}, []func(int) string{whole, cycle("juvenil", "adulto")}, []string{"stateProvince", "lifeStage"}},
 		{[]string{"Departamento", "Municipio"}, []func(int) string{whole, part}, []string{"stateProvince", "municipality"}},
 	} {

@@ -1,6 +1,9 @@
 package mapping
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // timed are days, times, years and visits.
 func (t *trial) timed() bool {
@@ -17,6 +20,20 @@ func (t *trial) strange() string {
 	return ""
 }
 
+// fewestOfDay is the number of decimals from which a share of a day shows its minute.
+const fewestOfDay = 4
+
+// wholeMinutes is the share of numbers that are whole minutes as shares of a day, within
+// what their decimals show.
+func (p *profile) wholeMinutes() float64 {
+	const minutes = 24 * 60
+	n := 0
+	for _, x := range p.values {
+		n += int(share(math.Abs(x*minutes-math.Round(x*minutes)) <= minutes*math.Pow10(-p.decimals)))
+	}
+	return float64(n) / float64(len(p.values))
+}
+
 // longestMonth is the days of one.
 const longestMonth = 31
 
@@ -28,6 +45,20 @@ var againstTimes = []objection{
 			return t.is("eventDate") && t.partial && t.strange() != "" && slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && t.profiles[o.columns[0]].dates > 0.8 })
 		},
 		figures: func(t *trial) []any { return []any{t.strange()} }},
+	{why: "the heading does not say it, and another column holds days too",
+		when: func(t *trial) bool {
+			return t.is("eventDate") && t.weight == 0 && slices.ContainsFunc(t.items, func(o *item) bool {
+				return o != t.it && o.chosen == nil && !o.later && t.profiles[o.columns[0]].dates > 0.8
+			})
+		}},
+	{why: "as shares of a day they are hardly ever whole minutes",
+		when: func(t *trial) bool {
+			return t.is("eventTime") && t.p.numeric > 0.9 && t.p.within(0, 1) > 0.9 && t.p.decimals >= fewestOfDay && t.p.wholeMinutes() < 0.5
+		}},
+	{why: "all of them would be shortly after midnight, so that they may be durations",
+		when: func(t *trial) bool {
+			return t.is("eventTime") && t.p.numeric > 0.9 && t.p.filled > 5 && t.p.decimals > 0 && t.p.greatest() < 2
+		}},
 	{why: "another column names authors or publications, and the year may be theirs",
 		when: func(t *trial) bool { return t.is("year") && t.cites() }},
 	{why: "there is no column for the month",

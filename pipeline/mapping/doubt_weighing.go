@@ -3,6 +3,7 @@ package mapping
 import (
 	"slices"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -13,6 +14,10 @@ var againstWeighing = []objection{
 	{why: "%d different values in %d rows are too many for the scales of a team",
 		when:    func(t *trial) bool { return t.meaning.Part == record.Scale && t.p.filled > 5 && t.p.unique > 0.5 },
 		figures: differentOfRows},
+	{why: "no heading says that anything was weighed, and nothing that the rows are about animals",
+		when: func(t *trial) bool {
+			return (t.weight == 0 || t.meaning.Part == record.Scale) && !t.weighs() && !t.aboutAnimals()
+		}},
 	{why: "words of the heading are left over, and say something else of it",
 		when: func(t *trial) bool {
 			return t.partial && (t.meaning.Part == record.Scale || t.meaning.Part == record.Bag) && t.p.numeric > 0.9
@@ -32,6 +37,13 @@ var againstWeighing = []objection{
 			return t.meaning.Part == record.Net && t.unstated() && t.p.median() > largestUnstated && !t.withLength() && t.inPounds()
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.median())} }},
+}
+
+// weighs reports whether a heading or a unit is that of a mass.
+func (g *guesser) weighs() bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return quantity.Dimension(o.unit) == "mass" || o.may(func(c *candidate) bool { return c.meaning.IsMass() && c.weight > 0 })
+	})
 }
 
 // ofSeveral reports whether the heading of a mass may say that it is of all

@@ -17,6 +17,8 @@ var againstPeople = []objection{
 		when: func(t *trial) bool {
 			return t.p.filled > 20 && t.p.onceEach() && t.p.ofTexts(codeNumber().MatchString) > 0.9
 		}},
+	{why: "the values are numbers with decimals, and people have names",
+		when: func(t *trial) bool { return t.p.numeric > 0.9 && t.p.whole < 0.9 }},
 	{why: "the values are not names of people",
 		when: func(t *trial) bool { return t.partial && t.p.ofTexts(personal().MatchString) < 0.5 }},
 }

@@ -172,11 +172,21 @@ func (g *guesser) saysWhich() bool {
 	return g.group != "" || slices.ContainsFunc(taxonTerms, func(term string) bool { return g.columnOf(term) >= 0 })
 }
 
+// aboutAnimals reports whether a column names animals, their stages or marks.
+func (g *guesser) aboutAnimals() bool {
+	return g.saysWhich() || g.columnOf("lifeStage") >= 0 || g.columnOf("organismID") >= 0
+}
+
 // saysElsewhere reports whether something besides the column says that animals were
 // measured: other measurements, their sex or stage, or which animals they are.
 func (t *trial) saysElsewhere() bool {
+	byInitials := 0 // letters bear each other out if there are several
 	return t.beside(func(o *item) bool {
-		return isMass(o.chosen) || o.chosen.meaning.Role == record.Measurement && vocabulary.OfBody(o.chosen.meaning.Measurement)
+		if o.chosen.meaning.Role == record.Measurement && vocabulary.OfBody(o.chosen.meaning.Measurement) {
+			byInitials++
+			return byInitials >= fewestMeasured-1 || !t.initials(o) || o.unit != ""
+		}
+		return o.chosen.meaning.IsMass()
 	}) || t.besideTerm(taxonTerms...) || t.besideTerm("sex", "lifeStage", "organismID") || t.findGroup(t.it.columns[0]) != ""
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/hbollon/go-edlib"
 
@@ -643,8 +644,8 @@ func (g *guesser) identity(it *item) {
 		}
 		return
 	}
-	if len(words) < 2 || !g.know.hasKind(words, identityWord) {
-		return
+	if len(words) < 2 || !g.know.hasKind(words, identityWord) || !g.know.hasKind(longWords(words), identityWord) && g.profiles[it.columns[0]].counting < 0.5 {
+		return // n of something may be how many there were
 	}
 	terms := []string{"recordNumber"}
 	if !g.profiles[it.columns[0]].onceEach() {
@@ -662,6 +663,11 @@ func ofTerm(term string, weight float64, reason string, args ...any) *candidate 
 	c := &candidate{weight: weight, reasons: []string{fmt.Sprintf(reason, args...)}}
 	c.meaning.Role, c.meaning.Term = record.Term, term
 	return c
+}
+
+// longWords leaves out the words of one letter.
+func longWords(words []string) []string {
+	return slices.DeleteFunc(slices.Clone(words), func(w string) bool { return utf8.RuneCountInString(w) == 1 })
 }
 
 // exact adds the meanings of a heading that is known as it stands.
@@ -739,6 +745,9 @@ func (g *guesser) nearly(it *item, names []string) {
 	for _, name := range names {
 		key := vocabulary.Fold(name)
 		n := len([]rune(key))
+		if parts := headingParts(name); len(parts) > 1 && !slices.ContainsFunc(parts, func(w string) bool { return !g.know.says(w) }) {
+			continue // nothing is misspelled: HeadWt is no head width
+		}
 		if last := lastPart(name); n < 6 || n > 60 || len(last) == 1 && unicode.IsLetter(rune(last[0])) {
 			continue // the letter of "ForearmG" is none too many
 		}
@@ -747,8 +756,8 @@ func (g *guesser) nearly(it *item, names []string) {
 			slips = 2
 		}
 		for _, known := range g.know.spelt {
-			if d := len([]rune(known)) - n; d > slips || d < -slips || n+d < 6 {
-				continue
+			if d := len([]rune(known)) - n; d > slips || d < -slips || n+d < 6 || key[0] != known[0] {
+				continue // hardly anybody misspells the first letter: ntotal is the total of something
 			}
 			if edlib.OSADamerauLevenshteinDistance(key, known) <= slips {
 				plural := (key == known+"s" || key == known+"es") && g.profiles[it.columns[0]].whole == 1 // egg masses are counted, an egg mass is not

@@ -99,11 +99,15 @@ func (g *guesser) restated(a, b int) bool {
 	}
 	x, y := g.profiles[a], g.profiles[b]
 	step := math.Pow10(-x.decimals)*one + math.Pow10(-y.decimals)
+	within := 0.51 * step // half a step of either, and a little for what a computer rounds
+	if quantity.Dimension(from) == "time" {
+		within = step // ages are given in full years (common practice)
+	}
 	n, same := 0, 0
 	for i := range x.numbers {
 		if x.numbers[i] > 0 && y.numbers[i] > 0 {
 			n++
-			same += int(share(math.Abs(x.numbers[i]*one-y.numbers[i]) <= 0.51*step)) // half a step of either, and a little for what a computer rounds
+			same += int(share(math.Abs(x.numbers[i]*one-y.numbers[i]) <= within))
 		}
 	}
 	return n >= 5 && float64(same) >= nearlyAll*float64(n)

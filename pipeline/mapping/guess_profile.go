@@ -278,6 +278,17 @@ const (
 	centimetreDecimals = 3
 )
 
+// lastWords are the words that the texts end in, folded.
+func (p *profile) lastWords() map[string]bool {
+	last := map[string]bool{}
+	for _, t := range p.texts {
+		if words := strings.Fields(t); len(words) > 0 {
+			last[vocabulary.Fold(words[len(words)-1])] = true
+		}
+	}
+	return last
+}
+
 // computed reports whether the numbers lie on both sides of zero, and most of them were
 // worked out, as those that were scaled or corrected are, or scaled to a mean of 0 and a
 // standard deviation of 1.

@@ -122,7 +122,7 @@ func (k *knowledge) read(heading string) reading {
 	}
 	for _, part := range headingParts(r.whole) {
 		if n, err := strconv.Atoi(part); err == nil {
-			r.number, r.year = n, n >= 1900 && n < 2100
+			r.number, r.year = n, n >= 1800 && n < 2100
 			continue
 		}
 		if w := vocabulary.Fold(part); w != "" {

@@ -381,7 +381,7 @@ func (g *guesser) cubePairs(numeric []*item) {
 // no word, and no candidate that is likely by it. A word that nobody here knows
 // says that it is something else.
 func (g *guesser) unknown(it *item) bool {
-	if it.derived || it.later || it.series || !g.silent(it) || g.isAxis(it) {
+	if it.derived || it.later || it.series || g.readings[it.columns[0]].year || !g.silent(it) || g.isAxis(it) {
 		return false
 	}
 	for _, c := range it.candidates {

@@ -163,7 +163,7 @@ func TestGuessPublishedSheet(t *testing.T) {
 	for _, g := range guesses {
 		got[g.Heading] = said(g.Meaning)
 	}
-	for heading, want := range map[string]string{"Species": "scientificName", "Island": "island", "Region": "stateProvince", "Individual ID": "", // N1A1 is an Adelie and a Gentoo penguin
+	for heading, want := range map[string]string{"Species": "scientificName", "Island": "island", "Region": "higherGeography", "Individual ID": "", // N1A1 is an Adelie and a Gentoo penguin
 		"Date Egg":           "eventDate",
 		"Culmen Length (mm)": "culmenLength mm", "Culmen Depth (mm)": "culmenDepth mm", "Flipper Length (mm)": "flipperLength mm", "Body Mass (g)": "net g",
 		"Sex": "sex", "Delta 15 N (o/oo)": "delta15N [ppth]", "Delta 13 C (o/oo)": "delta13C [ppth]", "Comments": "occurrenceRemarks", "Sample Number": "recordNumber"} {
