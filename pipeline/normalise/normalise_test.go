@@ -319,6 +319,10 @@ func TestOneCauseIsOneFinding(t *testing.T) {
 	if len(fs) != 1 || fs[0].Rule != "absence-of-what" || len(fs[0].Also) != 2 {
 		t.Errorf("counts of 0: got %+v", fs)
 	}
+	_, fs = readSheet(sheet("No=recordNumber|Tail=m:tailLength mm", "1|trunca", "2|61", "3|trunca", "4|6o", "5|6o"), context(t))
+	if len(fs) != 3 || fs[0].Value != "trunca" || fs[0].Level != record.Error || len(fs[0].Also) != 1 {
+		t.Errorf("a word among numbers, and misread numbers: got %+v", fs)
+	}
 }
 
 // A column of codes that nothing explains has one cause, whatever the number of

@@ -8,13 +8,13 @@ import (
 )
 
 // gathered holds findings that have one cause: the same word, written many times
-// in one column, is one finding with the list of its cells. Errors stay apart,
-// since each of them has to be corrected by itself, unless they are the habit of
-// the column; notes that say the same of different values come together too.
+// in one column, is one finding with the list of its cells. Errors on numbers stay
+// apart, since each of them has to be corrected by itself, unless they are the habit
+// of the column; notes that say the same of different values come together too.
 //
 // The zero value holds all of them. With most set it is for a table that comes
-// in chunks: errors are given back at once, and no more than so many findings
-// and addresses are held.
+// in chunks: what stays apart is given back at once, and no more than so many
+// findings and addresses are held.
 type gathered struct {
 	first map[cause]int
 	out   []record.Finding
@@ -47,8 +47,11 @@ func causeOf(f *record.Finding) cause {
 	return cause{rule: f.Rule, field: f.Field, value: f.Value, reason: f.Reason}
 }
 
-// staysApart reports whether a finding is not gathered.
-func staysApart(f *record.Finding) bool { return f.Level == record.Error && !ofColumn[f.Rule] }
+// staysApart reports whether a finding is not gathered: an error on several cells of a
+// row, or on a number. A word that comes again stands for the same each time.
+func staysApart(f *record.Finding) bool {
+	return f.Level == record.Error && !ofColumn[f.Rule] && (len(f.Also) > 0 || strings.ContainsAny(f.Value, "0123456789"))
+}
 
 // most bounds what is held of a table that comes in chunks.
 type most struct{ causes, addresses, ofOne int }
