@@ -42,7 +42,7 @@ var againstPlaces = []objection{
 		}},
 	{why: "the numbers go up to %s, far beyond how many there are, and the heading means other things too",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.weight < generalHeading && t.p.numeric > 0.9 && t.know.means(t.candidate.heading, "locality") && t.p.greatest() > manyPlaces && t.p.greatest() > 10*float64(t.p.distinct)
+			return t.is(placeTerms...) && !t.namesPlaces() && t.p.numeric > 0.9 && t.know.means(t.candidate.heading, "locality") && t.p.greatest() > manyPlaces && t.p.greatest() > 10*float64(t.p.distinct)
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.greatest())} }},
 	{why: "%q may be that as well, and which of them it is depends on the country",
@@ -87,7 +87,7 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.foreign && t.p.numeric > 0.9 }},
 	{why: "the heading means other things too, and nothing else says that animals were caught, or when",
 		when: func(t *trial) bool {
-			return t.is(placeTerms...) && t.weight < generalHeading && !t.besideTerm("eventDate", "eventTime", "eventID", "decimalLatitude", "verbatimLatitude") && !t.aboutAnimals() && t.chosenAs(ofMeasuring) == nil
+			return t.is(placeTerms...) && !t.namesPlaces() && !t.besideTerm("eventDate", "eventTime", "eventID", "decimalLatitude", "verbatimLatitude") && !t.aboutAnimals() && t.chosenAs(ofMeasuring) == nil
 		}},
 	{why: "no column has the other coordinate",
 		when: func(t *trial) bool {
@@ -113,6 +113,13 @@ var againstPlaces = []objection{
 		figures: func(t *trial) []any { return []any{t.p.distinct} }},
 	{why: "no column has coordinates",
 		when: func(t *trial) bool { return t.is("verbatimCoordinateSystem") && !t.hasCoordinates() }},
+}
+
+// namesPlaces reports whether the heading hardly means anything but places.
+func (t *trial) namesPlaces() bool {
+	return t.it.may(func(c *candidate) bool {
+		return slices.Contains(placeTerms, c.meaning.Term) && c.weight >= generalHeading
+	})
 }
 
 // ofMeasuring reports whether a meaning is a measurement or a part of a weighing.
