@@ -66,7 +66,7 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	n.decimals = len(frac) - exp
 	n.cutNoise(&v, len(whole)+len(frac))
 	if n.decimals > maxDecimals || math.Abs(v) >= maxValue {
-		n.marks.bad = true // 0E-17, 8E46: no field sheet means that
+		n.marks.bad = true // 1E-31, 8E46: no field sheet means that
 		return n, rest, true
 	}
 	n.value, n.step = sign*v, math.Pow10(-n.decimals)
@@ -76,9 +76,9 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	return n, rest, true
 }
 
-// maxDecimals is how many digits after the point a number may have: with the
-// nought before it, as many as a stored number holds.
-const maxDecimals = 14
+// maxDecimals is how many digits after the point a number may have: as many as a
+// program prints of a stored number, behind some noughts.
+const maxDecimals = 30
 
 // maxValue is far above anything that is measured in a hand.
 const maxValue = 1e12
