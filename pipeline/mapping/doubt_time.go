@@ -29,7 +29,7 @@ func (p *profile) wholeMinutes() float64 {
 	const minutes = 24 * 60
 	n := 0
 	for _, x := range p.values {
-		n += int(share(math.Abs(x*minutes-math.Round(x*minutes)) <= minutes*math.Pow10(-p.decimals)))
+		n += int(share(math.Abs(x*minutes-math.Round(x*minutes)) <= minutes*math.Pow10(-min(p.decimals, 10))))
 	}
 	return float64(n) / float64(len(p.values))
 }
@@ -57,7 +57,7 @@ var againstTimes = []objection{
 		}},
 	{why: "all of them would be shortly after midnight, so that they may be durations",
 		when: func(t *trial) bool {
-			return t.is("eventTime") && t.p.numeric > 0.9 && t.p.filled > 5 && t.p.decimals > 0 && t.p.greatest() < 2
+			return t.is("eventTime") && t.p.numeric > 0.9 && t.p.filled > 5 && t.p.decimals > 0 && t.p.decimals < fewestOfDay && t.p.greatest() < 2
 		}},
 	{why: "another column names authors or publications, and the year may be theirs",
 		when: func(t *trial) bool { return t.is("year") && t.cites() }},

@@ -236,6 +236,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"classes of income", "income", "", cycle("Low income", "High income", "Lower middle income"), "", ""},
 		{"authors of publications", "Author", "", cycle("Reyes 1999", "Oakes 2004"), "", ""},
 		{"shares of the time of a study", "time", "", cycle("0.755744", "0.608711", "0.175008", "0.920154"), "Species", ""},
+		{"shares of a day", "time", "eventTime", cycle("0.7923611111111111", "0.8055555555555556", "0.84375"), "Species", ""},
 		{"hours that animals lived", "time", "", cycle("0.31", "0.45", "1.24", "0.88"), "Species", ""},
 		{"codes of temperatures", "temp", "", cycle("0", "1", "2"), "Site", ""},
 		{"numbers of stops of anything", "stop", "", cycle("50", "6", "14", "3"), "", ""},

@@ -129,6 +129,10 @@ func (u units) bounds(body string) (low, high *big.Rat, err error) {
 	return nil, nil, fmt.Errorf("want a number or a range with its unit, such as 120-150 m")
 }
 
+// maxDigits is how many characters a number may have: as many as a program prints of a
+// stored number, and some more.
+const maxDigits = 32
+
 // inMetres converts one number. The unit is its own, else its neighbour's,
 // else the stated one.
 func (u units) inMetres(number, own, neighbour string) (*big.Rat, error) {
@@ -146,7 +150,7 @@ func (u units) inMetres(number, own, neighbour string) (*big.Rat, error) {
 	}
 	v, ok1 := new(big.Rat).SetString(digits)
 	f, ok2 := new(big.Rat).SetString(factor)
-	if !ok1 || !ok2 || len(digits) > 12 {
+	if !ok1 || !ok2 || len(digits) > maxDigits {
 		return nil, fmt.Errorf("%q is not a number", number)
 	}
 	return v.Mul(v, f), nil

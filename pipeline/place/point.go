@@ -84,7 +84,7 @@ func (p Point) PrecisionText() string {
 	if !p.Known() || p.Precision <= 0 {
 		return ""
 	}
-	return strconv.FormatFloat(math.Round(p.Precision*1e10)/1e10, 'f', -1, 64)
+	return strconv.FormatFloat(math.Max(1, math.Round(p.Precision*1e10))/1e10, 'f', -1, 64)
 }
 
 func (p *Point) problem(rule string, level record.Level, reason, suggestion string) {

@@ -59,6 +59,9 @@ func TestTexts(t *testing.T) {
 	if p := Parse("45.1234567", "-75.6789123", wgs); p.UncertaintyText() != "1" || p.PrecisionText() != "0.0000001" {
 		t.Errorf("uncertainty %s, precision %s", p.UncertaintyText(), p.PrecisionText())
 	}
+	if p := Parse("46.142857142857146", "0.10142857142857144", wgs); p.PrecisionText() != "0.0000000001" {
+		t.Errorf("precision of printed numbers %s", p.PrecisionText())
+	}
 	if p := (Point{}); p.UncertaintyText() != "" || p.PrecisionText() != "" || p.Known() {
 		t.Errorf("an empty point: %q, %q", p.UncertaintyText(), p.PrecisionText())
 	}
