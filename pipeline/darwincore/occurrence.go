@@ -163,7 +163,7 @@ func (s *RowWriter) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
 	}
 	table := s.line.table
 	there := ""
-	if beside := table.beside[slot]; beside >= 0 {
+	if beside := table.beside[slot]; beside >= 0 && !record.Null(written) {
 		if there = c.Get(table.All[beside]); there == "" {
 			s.line.set(beside, written)
 			return

@@ -31,6 +31,9 @@ func (r *row) elevation(i int, m *record.Meaning, c *record.Cell) {
 		decimal = '.'
 	}
 	low, high, problems := read(c.Text, unit, decimal)
+	if low == "" && unsaid(c.Text) {
+		return
+	}
 	r.problems(problems, c, m.Term)
 	if low == "" {
 		r.keepVerbatim(verbatim, c)

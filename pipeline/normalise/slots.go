@@ -138,8 +138,12 @@ func (r *row) get(s slot) string {
 }
 
 // put returns space for the value of a term: that of the value that is there, or
-// behind the others.
+// behind the others. What a database writes for nothing is what was written, and no
+// text to publish.
 func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Value {
+	if record.Null(text) {
+		text = ""
+	}
 	v := record.Value{Field: r.field(s, from), Text: text, Verbatim: verbatim, Row: int32(from.Row)}
 	k := int(r.index[s])
 	if k == 0 {

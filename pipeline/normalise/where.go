@@ -162,6 +162,18 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 		o.FullCircle = slices.ContainsFunc(r.plan.by[names[1]], func(i int) bool { return r.columns.circle[i] })
 		o.Stored = lat.Kind == record.Number && lon.Kind == record.Number
 		p := r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
+		if !p.Known() && (unsaid(lat.Text) || unsaid(lon.Text)) {
+			if unsaid(lat.Text) {
+				lat, okLat = &nothing, false
+			}
+			if unsaid(lon.Text) {
+				lon, okLon = &nothing, false
+			}
+			if !okLat && !okLon {
+				continue
+			}
+			p = r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
+		}
 		at := lat
 		if !okLat {
 			at = lon
@@ -185,12 +197,19 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 	}
 	if hasPair {
 		p := r.placeOf(placeCells{pair: pair.Text}, r.placeOptions(), true)
+		if !p.Known() && unsaid(pair.Text) {
+			return nil, record.Address{}, false
+		}
 		r.problems(p.Problems, pair, "verbatimCoordinates")
 		r.verbatimPosition(p, pair, &nothing, &nothing, pair)
 		return p, r.at(pair), true
 	}
 	return nil, record.Address{}, false
 }
+
+// unsaid reports whether a cell says that nothing was taken there: "n/a", -999. Keep sees
+// to its text.
+func unsaid(text string) bool { return quantity.Missing(text) || quantity.Sentinel(text) }
 
 // angle returns the cell of a coordinate. Where degrees, minutes and seconds have
 // a column each, their texts stand behind one another in it.

@@ -47,3 +47,7 @@ func (v *Value) Vary(change func(*Field)) {
 	change(&f)
 	v.Field = &f
 }
+
+// Null reports whether a text is what databases write for nothing, which no field of an
+// archive may hold (Darwin Core text guide, section 4.1).
+func Null(text string) bool { return text == "NULL" || text == `\N` }

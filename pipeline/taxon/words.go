@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"spadefoot/mappings"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/schemas"
 )
 
@@ -75,7 +76,7 @@ func everyday(word string) bool {
 // unidentified reports whether the text says that the animal was not
 // identified.
 func unidentified(text string) bool {
-	return strings.Trim(text, "?-–—. ") == "" || animalWords()[letters(text)] == unknownWord
+	return strings.Trim(text, "?-–—. ") == "" || quantity.Mark(text) || animalWords()[letters(text)] == unknownWord
 }
 
 // qualifiers that put a name in doubt, by their letters.
