@@ -35,7 +35,7 @@ func Parse(lat, lon string, o Options) Point {
 	case zoneless(lat, lon):
 		var p Point
 		p.problem(withoutZone, record.Warning, fmt.Sprintf(
-			"%s, %s looks like UTM without its zone, or like degrees without their decimal points", lat, lon), "")
+			"%s, %s looks like metres of a grid, of which nothing says the zone or the name, or like degrees without their decimal points", lat, lon), "")
 		return p
 	}
 	var p Point
@@ -102,12 +102,12 @@ func (o *Options) inGrid() bool {
 	return ref.zone != ""
 }
 
-// zoneless reports whether two cells look like UTM metres with no zone known:
-// a northing of seven digits and an easting of six.
+// zoneless reports whether two cells look like metres of a grid with no zone known: both
+// have five digits or more, as those of UTM and of national grids do.
 func zoneless(lat, lon string) bool {
 	n, err1 := readMetres(lat, 'N')
 	e, err2 := readMetres(lon, 'E')
-	return err1 == nil && err2 == nil && n.value >= 1_000_000 && n.value <= falseNorth && e.value >= 100_000 && e.value < 1_000_000
+	return err1 == nil && err2 == nil && min(n.value, e.value) >= 10_000 && max(n.value, e.value) <= falseNorth
 }
 
 // ParsePair reads both coordinates from one text: degrees in any writing, UTM

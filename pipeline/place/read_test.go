@@ -180,7 +180,7 @@ func TestParse(t *testing.T) {
 		{"45.1", "135.8", Options{Datum: "WGS84", FullCircle: true}, "45.1", "135.8", ""},
 		{"45.1", "x", wgs, "", "", "coordinates-unread"},
 		{"?", "x", wgs, "", "", "coordinates-unread coordinates-unread"},
-		{"451230", "754030", wgs, "", "", "coordinates-range coordinates-range"},
+		{"451230", "754030", wgs, "", "", "coordinates-without-zone"},
 		{"", "", wgs, "", "", ""},
 		{"45.1", "-75.6789", Options{Datum: "WGS84", Stored: true}, "45.1000", "-75.6789", ""},
 	}

@@ -54,15 +54,22 @@ func Suspects(p Point, s Surroundings) []record.Problem {
 			s.Region.distance(here)/1000, s.Region.Places, s.Region.Limit/1000)
 	}
 	reason = p.LatText + ", " + p.LonText + " is " + reason
-	back := s.undone(slips(p))
+	back := s.undone(slips(p), here)
 	if len(back) == 0 {
-		back = s.undone(doubleSlips(p))
+		back = s.undone(doubleSlips(p), here)
 	}
 	if len(back) == 0 && s.Site != nil {
 		back = s.Site.digitsUndone(p)
 	}
+	if len(back) == 0 && rule == "position-far" && s.Region.distance(here) < unexplained*s.Region.Limit {
+		return nil
+	}
 	return []record.Problem{p.explained(rule, reason, back)}
 }
+
+// unexplained is how many times as far as the limit a place is that is doubted though no
+// slip explains it: of a survey with places here and there some are a little beyond it.
+const unexplained = 1.5
 
 // offSite doubts a point that is near the survey's other places but far from those of the
 // same name, if a slip in its digits alone explains it.
@@ -82,7 +89,7 @@ func (s Surroundings) offSite(p Point) []record.Problem {
 // digitsUndone keeps the slips in the digits of a point that bring it into a region where it
 // is known closely to be.
 func (r *Region) digitsUndone(p Point) []slip {
-	return Surroundings{Region: *r}.undone([]slip{oneDigit(p), digitsSwapped(p)})
+	return Surroundings{Region: *r}.undone([]slip{oneDigit(p), digitsSwapped(p)}, LatLon{p.Latitude, p.Longitude})
 }
 
 // explained says which slips would bring a point back; the rule is that of the only one,
@@ -107,13 +114,14 @@ func (p Point) explained(rule, reason string, back []slip) record.Problem {
 	return found
 }
 
-// undone keeps the slips, and of each the places, that bring the point back.
-func (s Surroundings) undone(all []slip) []slip {
+// undone keeps the slips, and of each the places, that bring the point back from where it
+// is. One that moves it by less than the places of the region differ explains nothing.
+func (s Surroundings) undone(all []slip, here LatLon) []slip {
 	var back []slip
 	for _, one := range all {
 		var fit []LatLon
 		for _, place := range one.places {
-			if math.Abs(place.Latitude) <= 90 && math.Abs(place.Longitude) <= 180 && s.holds(place) && !slices.Contains(fit, place) {
+			if math.Abs(place.Latitude) <= 90 && math.Abs(place.Longitude) <= 180 && s.holds(place) && s.moves(here, place) && !slices.Contains(fit, place) {
 				fit = append(fit, place)
 			}
 		}
@@ -122,6 +130,12 @@ func (s Surroundings) undone(all []slip) []slip {
 		}
 	}
 	return back
+}
+
+// moves reports whether two places are farther apart than those of the region are from
+// its middle; where it is the country that is wrong, anything moves.
+func (s Surroundings) moves(a, b LatLon) bool {
+	return s.Region.holds(a) || Distance(a.Latitude, a.Longitude, b.Latitude, b.Longitude) > s.Region.Limit
 }
 
 // slips returns the usual slips undone.
