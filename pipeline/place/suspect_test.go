@@ -12,6 +12,7 @@ var ponds = []LatLon{
 
 func TestSuspects(t *testing.T) {
 	near := Surroundings{Region: NewRegion(ponds, 0)}
+	wide := Surroundings{Region: NewRegion([]LatLon{{44, -75.7}, {45, -75.7}, {45.4, -74}, {46, -75.7}, {45.4, -77.2}}, 0)}
 	west := func(lat, lon float64) bool { return lat > 40 && lat < 50 && lon > -80 && lon < -70 }
 	pond := NewRegion([]LatLon{{45.4120, -75.6890}, {45.4121, -75.6892}, {45.4119, -75.6891}}, 100)
 	named := Surroundings{Region: near.Region, Site: &pond, Called: "Heron Slough"}
@@ -32,6 +33,9 @@ func TestSuspects(t *testing.T) {
 		{"digits over the point", "45.4100", "-77.5000", near, "position-digits", "45.4100, -75.7000"},
 		{"swapped and a sign lost", "75.7000", "45.4100", near, "position-swapped", "45.4100, -75.7000"},
 		{"elsewhere", "10.1234", "20.1234", near, "position-far", ""},
+		{"a little beyond the others", "45.8700", "-75.7000", near, "", ""},
+		{"beyond places that are a degree apart", "48.2000", "-75.7000", wide, "", ""},
+		{"far from places that are a degree apart", "56.2000", "-75.7000", wide, "position-far", ""},
 		{"no places to compare with", "10.1234", "20.1234", Surroundings{}, "", ""},
 		{"two places only", "10.1234", "20.1234", Surroundings{Region: NewRegion(ponds[:2], 0)}, "", ""},
 		{"outside the country", "10.1234", "20.1234", Surroundings{Inside: west}, "position-outside", ""},
