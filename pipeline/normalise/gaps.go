@@ -82,7 +82,7 @@ type gaps struct {
 }
 
 var (
-	nearTerms   = []string{"locality", "verbatimLocality", "locationID", "decimalLatitude", "verbatimLatitude", "verbatimCoordinates"}
+	nearTerms   = []string{"locality", "verbatimLocality", "locationID", "decimalLatitude", "verbatimLatitude", "verbatimCoordinates", "decimalLongitude", "verbatimLongitude"}
 	animalTerms = []string{"verbatimIdentification", "family", "order", "class", "taxonID", "individualCount", "organismQuantity", "sex", "lifeStage", "reproductiveCondition", "caste", "vitality", "behavior",
 		"organismID", "organismName", "recordNumber", "catalogNumber", "otherCatalogNumbers", "materialSampleID", "occurrenceID", "occurrenceRemarks", "organismRemarks", "preparations", "typeStatus"}
 	aroundTerms = []string{"waterBody", "island", "islandGroup", "municipality", "county", "stateProvince", "country", "countryCode", "higherGeography"}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"spadefoot/pipeline/record"
 )
 
 // What people and programs write for nothing is nothing in every column, and stays.
@@ -17,11 +19,12 @@ func TestNothingInPlaces(t *testing.T) {
 			{"1|" + mark + "|" + mark + "|210", nil},
 			{"1|" + mark + "|7.01|210", []string{"coordinates-half"}},
 			{"1|46.02|7.01|" + mark, nil},
+			{"1|" + mark + "|7.01|210" + strings.Repeat("\n2|46.02|7.01|220", 20), []string{"coordinates-half"}},
 		} {
-			captures, fs := readSheet(sheet("No=recordNumber|Lat=decimalLatitude|Lon=decimalLongitude|Elevation (m)=minimumElevationInMeters", c.row), context(t))
+			captures, fs := Table(sheet("No=recordNumber|Lat=decimalLatitude|Lon=decimalLongitude|Elevation (m)=minimumElevationInMeters", strings.Split(c.row, "\n")...), context(t))
 			var rules []string
 			for _, f := range fs {
-				if f.Rule != "datum-unstated" {
+				if f.Level > record.Note && f.Rule != "date-missing" {
 					rules = append(rules, f.Rule)
 				}
 			}
