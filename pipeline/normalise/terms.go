@@ -83,16 +83,17 @@ func (r *row) terms() {
 	}
 }
 
-// tellsApart are the terms of which each animal or record has its own: "none" under
-// Tag is no mark that several animals share.
-var tellsApart = map[string]bool{"organismID": true, "otherCatalogNumbers": true, "recordNumber": true, "catalogNumber": true, "materialSampleID": true}
+// neverNothing are terms whose values are no words for nothing: "none" under Tag is no
+// mark that several animals share, and no country is called "unknown".
+var neverNothing = map[string]bool{"organismID": true, "otherCatalogNumbers": true, "recordNumber": true, "catalogNumber": true, "materialSampleID": true,
+	"country": true, "stateProvince": true, "county": true}
 
 // plain takes the text as it is, white space at its ends apart.
 func (r *row) plain(i int, col *column, c *record.Cell) {
 	text := ""
 	if own, ok := r.ownWord(i, c); ok {
 		text = own
-	} else if quantity.Mark(c.Text) || quantity.Sentinel(c.Text) || tellsApart[col.Meaning.Term] && quantity.Missing(c.Text) {
+	} else if quantity.Mark(c.Text) || quantity.Sentinel(c.Text) || neverNothing[col.Meaning.Term] && quantity.Missing(c.Text) {
 		return // keep sees to what is more than a mark
 	} else {
 		text = squeezed(c.Text)

@@ -37,3 +37,10 @@ func TestNothingInPlaces(t *testing.T) {
 		}
 	}
 }
+
+func TestNoCountryIsUnknown(t *testing.T) {
+	captures, _ := readSheet(sheet("No=recordNumber|Land=country|State=stateProvince", "1|unknown|not recorded", "2|Canada|Ontario"), context(t))
+	if c := captures[0]; c.Get("country") != "" || c.Get("stateProvince") != "" || len(c.Extras) != 2 || c.Extras[0].Text != "unknown" || captures[1].Get("stateProvince") != "Ontario" {
+		t.Errorf("%+v, %+v", captures[0], captures[1])
+	}
+}
