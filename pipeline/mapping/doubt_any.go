@@ -100,7 +100,7 @@ var againstAny = []objection{
 		}},
 	{why: "all values end in the same word, and species have names of their own",
 		when: func(t *trial) bool {
-			return t.is("scientificName") && t.weight == 0 && t.p.distinct > 1 && len(t.p.lastWords()) == 1
+			return t.is("scientificName") && t.weight == 0 && t.p.distinct > 1 && t.p.endAlike()
 		}},
 	{why: "the values are yes and no",
 		when: func(t *trial) bool {

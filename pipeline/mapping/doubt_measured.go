@@ -98,11 +98,11 @@ var againstUnstatedUnits = []objection{
 	{why: "a few letters of the heading mean it, and not all numbers are plausible for it",
 		when: func(t *trial) bool {
 			letters := utf8.RuneCountInString(t.candidate.heading)
-			return t.unstated() && t.meaning.Role == record.Measurement && letters <= longestInitials && letters < t.reading.letters() && len(t.p.values) >= 5 && t.inside() < mostlyPlausible
+			return t.unstated() && letters <= longestInitials && letters < t.reading.letters() && t.inside() < mostlyPlausible
 		}},
 	{why: "hardly any of the numbers is plausible for it",
 		when: func(t *trial) bool {
-			return (t.unstated() || t.reading.glued) && t.meaning.Role == record.Measurement && len(t.p.values) >= 5 && t.inside() < 0.1
+			return (t.unstated() || t.reading.glued) && t.inside() < 0.1
 		}},
 	{why: "nothing says the unit, nor which animals were weighed, when or where",
 		when: func(t *trial) bool {
@@ -118,8 +118,12 @@ var againstUnstatedUnits = []objection{
 		}},
 }
 
-// inside is the share of the numbers that are plausible for the measurement.
+// inside is the share of the numbers that are plausible for the measurement: all, where
+// there are too few to tell, and of masses, since animals of all sizes are weighed.
 func (t *trial) inside() float64 {
+	if t.weighed() || len(t.p.values) < 5 {
+		return 1
+	}
 	share, _ := plausible(t.p, t.known(), t.meaning.Unit)
 	return share
 }

@@ -27,11 +27,11 @@ const fewestOfDay = 4
 // what their decimals show.
 func (p *profile) wholeMinutes() float64 {
 	const minutes = 24 * 60
-	n := 0
-	for _, x := range p.values {
-		n += int(share(math.Abs(x*minutes-math.Round(x*minutes)) <= minutes*math.Pow10(-min(p.decimals, 10))))
-	}
-	return float64(n) / float64(len(p.values))
+	whole := count(len(p.values), func(i int) bool {
+		x := p.values[i] * minutes
+		return math.Abs(x-math.Round(x)) <= minutes*math.Pow10(-min(p.decimals, 10))
+	})
+	return float64(whole) / float64(len(p.values))
 }
 
 // longestMonth is the days of one.
@@ -42,14 +42,12 @@ var againstTimes = []objection{
 		when: func(t *trial) bool { return t.is("eventDate") && t.partial && t.alikeTold() }},
 	{why: "nothing says what %q in the heading is, and another column holds days too",
 		when: func(t *trial) bool {
-			return t.is("eventDate") && t.partial && t.strange() != "" && slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && t.profiles[o.columns[0]].dates > 0.8 })
+			return t.is("eventDate") && t.partial && t.strange() != "" && t.besideDays(func(*item) bool { return true })
 		},
 		figures: func(t *trial) []any { return []any{t.strange()} }},
 	{why: "the heading does not say it, and another column holds days too",
 		when: func(t *trial) bool {
-			return t.is("eventDate") && t.weight == 0 && slices.ContainsFunc(t.items, func(o *item) bool {
-				return o != t.it && o.chosen == nil && !o.later && t.profiles[o.columns[0]].dates > 0.8
-			})
+			return t.is("eventDate") && t.weight == 0 && t.besideDays(func(o *item) bool { return o.chosen == nil && !o.later })
 		}},
 	{why: "as shares of a day they are hardly ever whole minutes",
 		when: func(t *trial) bool {
@@ -83,6 +81,11 @@ var againstTimes = []objection{
 			return t.is("eventID") && t.p.filled > 20 && (t.partial && t.p.distinct < 3 || t.p.distinct <= fewKinds && t.p.ofTexts(beginsSmall) > 0.9)
 		},
 		figures: differentOfRows},
+}
+
+// besideDays reports whether another column that is such holds days.
+func (t *trial) besideDays(such func(o *item) bool) bool {
+	return slices.ContainsFunc(t.items, func(o *item) bool { return o != t.it && such(o) && t.profiles[o.columns[0]].dates > 0.8 })
 }
 
 // cites reports whether the heading of another column speaks of publications.

@@ -278,15 +278,11 @@ const (
 	centimetreDecimals = 3
 )
 
-// lastWords are the words that the texts end in, folded.
-func (p *profile) lastWords() map[string]bool {
-	last := map[string]bool{}
-	for _, t := range p.texts {
-		if words := strings.Fields(t); len(words) > 0 {
-			last[vocabulary.Fold(words[len(words)-1])] = true
-		}
-	}
-	return last
+// endAlike reports whether all texts end in the same word.
+func (p *profile) endAlike() bool {
+	last := func(text string) string { return vocabulary.Fold(text[strings.LastIndexByte(text, ' ')+1:]) }
+	first := last(p.texts[0])
+	return !slices.ContainsFunc(p.texts, func(text string) bool { return last(text) != first })
 }
 
 // computed reports whether the numbers lie on both sides of zero, and most of them were

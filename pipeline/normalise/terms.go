@@ -88,13 +88,17 @@ func (r *row) terms() {
 var neverNothing = map[string]bool{"organismID": true, "otherCatalogNumbers": true, "recordNumber": true, "catalogNumber": true, "materialSampleID": true,
 	"country": true, "stateProvince": true, "county": true}
 
+// marked reports whether a text is a mark that stands for nothing in any column: "n/a",
+// -999. Keep sees to what is more than a mark.
+func marked(text string) bool { return quantity.Mark(text) || quantity.Sentinel(text) }
+
 // plain takes the text as it is, white space at its ends apart.
 func (r *row) plain(i int, col *column, c *record.Cell) {
 	text := ""
 	if own, ok := r.ownWord(i, c); ok {
 		text = own
-	} else if quantity.Mark(c.Text) || quantity.Sentinel(c.Text) || neverNothing[col.Meaning.Term] && quantity.Missing(c.Text) {
-		return // keep sees to what is more than a mark
+	} else if marked(c.Text) || neverNothing[col.Meaning.Term] && quantity.Missing(c.Text) {
+		return
 	} else {
 		text = squeezed(c.Text)
 		if col.people {
@@ -184,7 +188,7 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 	w := &foundWord{several: r.plan.several(col, text)}
 	if w.several == nil {
 		w.word.value, w.ok, w.problem = col.words.Find(text, col.Meaning.Vocabulary)
-		if w.problem != nil && w.problem.Rule == vocabulary.RuleUnknown && (quantity.Mark(text) || quantity.Sentinel(text)) {
+		if w.problem != nil && w.problem.Rule == vocabulary.RuleUnknown && marked(text) {
 			w.ok, w.problem = true, nil
 		}
 	}

@@ -68,7 +68,7 @@ func (r *row) site() (*place.Site, *placed) {
 	for _, own := range [...]slot{tLocality, tLocationID} {
 		for _, i := range r.plan.by[own] {
 			cell := &r.cells[i]
-			if cell.Empty() || quantity.Mark(cell.Text) || quantity.Sentinel(cell.Text) {
+			if cell.Empty() || marked(cell.Text) {
 				continue
 			}
 			if c == nil {
@@ -162,20 +162,15 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 		o.FullCircle = slices.ContainsFunc(r.plan.by[names[1]], func(i int) bool { return r.columns.circle[i] })
 		o.Stored = lat.Kind == record.Number && lon.Kind == record.Number
 		p := r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
-		if !p.Known() && (unsaid(lat.Text) || unsaid(lon.Text)) {
-			if unsaid(lat.Text) {
-				lat, okLat = &nothing, false
-			}
-			if unsaid(lon.Text) {
-				lon, okLon = &nothing, false
-			}
-			if !okLat && !okLon {
+		if !p.Known() {
+			lat, lon = orNothing(lat), orNothing(lon)
+			if lat.Empty() && lon.Empty() {
 				continue
 			}
 			p = r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
 		}
 		at := lat
-		if !okLat {
+		if lat.Empty() {
 			at = lon
 		}
 		problems := p.Problems
@@ -210,6 +205,14 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 // unsaid reports whether a cell says that nothing was taken there: "n/a", -999. Keep sees
 // to its text.
 func unsaid(text string) bool { return quantity.Missing(text) || quantity.Sentinel(text) }
+
+// orNothing returns a cell, or an empty one in place of one that says nothing.
+func orNothing(c *record.Cell) *record.Cell {
+	if unsaid(c.Text) {
+		return &nothing
+	}
+	return c
+}
 
 // angle returns the cell of a coordinate. Where degrees, minutes and seconds have
 // a column each, their texts stand behind one another in it.

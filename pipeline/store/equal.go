@@ -109,10 +109,14 @@ func (t *EqualTexts) spill() (err error) {
 	return w.Flush()
 }
 
-// sort sorts what is in memory: into drawers by the first bits of the digests, which are
-// spread evenly, and then each drawer.
+// sort sorts what is in memory: if it is much, into drawers by the first bits of the
+// digests, which are spread evenly, and then each drawer.
 func (t *EqualTexts) sort() {
 	const bits = 15
+	if len(t.hold) < 1<<bits {
+		slices.SortFunc(t.hold, compareEntries)
+		return
+	}
 	ends, sorted := make([]int, 1<<bits+1), make([]entry, len(t.hold))
 	for _, e := range t.hold {
 		ends[e.digest>>(64-bits)+1]++
