@@ -3,7 +3,6 @@ package edition
 import (
 	"maps"
 	"slices"
-	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -34,51 +33,43 @@ func (c *Changes) None() bool {
 // Since compares this run with an earlier one.
 func (e *Edition) Since(before *Edition) Changes {
 	c := Changes{Since: before.Dir, Added: map[string]int{}, Veiled: e.withheld}
-	for _, name := range slices.Sorted(maps.Keys(e.files)) {
-		sum, there := before.files[name]
+	for _, name := range slices.Sorted(maps.Keys(e.inputs)) {
+		sum, there := before.inputs[name]
 		switch {
 		case !there:
 			c.FilesNew = append(c.FilesNew, name)
-		case sum != e.files[name] && sum != "" && e.files[name] != "":
+		case sum != e.inputs[name] && sum != "" && e.inputs[name] != "":
 			c.FilesOld = append(c.FilesOld, name)
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(before.files)) {
-		if _, there := e.files[name]; !there {
+	for _, name := range slices.Sorted(maps.Keys(before.inputs)) {
+		if _, there := e.inputs[name]; !there {
 			c.FilesGone = append(c.FilesGone, name)
 		}
 	}
-	for id, now := range e.captures {
-		was, there := before.captures[id]
-		switch {
-		case !there:
-			c.Added[now.file]++
-		case !sameCells(was.cells, now.cells):
-			c.Altered++
-		}
-	}
-	for id := range before.captures {
-		if _, there := e.captures[id]; !there {
-			c.Gone++
-		}
-	}
+	c.captures(before.captures, e.captures)
 	c.findings(before, e)
 	return c
 }
 
-// sameCells compares two captures. A column "… as written" that only one of
-// the two tables has came with other captures and says nothing of this one.
-func sameCells(a, b map[string]string) bool {
-	within := func(a, b map[string]string) bool {
-		for h, text := range a {
-			other, there := b[h]
-			if there && other != text || !there && !strings.HasSuffix(h, " as written") {
-				return false
-			}
+// captures compares captures, both sorted by identifier.
+func (c *Changes) captures(before, now captures) {
+	was := before.all
+	for _, is := range now.all {
+		for len(was) > 0 && was[0].id < is.id {
+			c.Gone++
+			was = was[1:]
 		}
-		return true
+		if len(was) == 0 || was[0].id != is.id {
+			c.Added[now.files[is.file]]++
+			continue
+		}
+		if was[0].cells != is.cells {
+			c.Altered++
+		}
+		was = was[1:]
 	}
-	return within(a, b) && within(b, a)
+	c.Gone += len(was)
 }
 
 func (c *Changes) findings(before, now *Edition) {
