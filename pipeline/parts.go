@@ -332,17 +332,20 @@ func (w *walk) within(i int, a record.Address) bool {
 	return false
 }
 
-// fetch reads back the part that holds a row, when none is in hand.
+// fetchAnywhere has rows of any part fetched from here on, not only those in hand.
+func (w *walk) fetchAnywhere() { w.anywhere, w.fetched = true, -1 }
+
+// fetch reads back the part that holds a row, unless it was the last one fetched.
 func (w *walk) fetch(a record.Address) bool {
 	i := w.partOf(a)
-	if i < 0 {
-		return false
+	if i < 0 || i == w.fetched {
+		return i >= 0
 	}
 	captures, err := w.store.Take(i, &w.buffers[0])
 	if err != nil {
 		return false // the row is not shown; the finding is
 	}
-	w.captures = captures
+	w.captures, w.fetched = captures, i
 	clear(w.at)
 	return true
 }

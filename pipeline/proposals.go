@@ -223,7 +223,7 @@ func (w *walk) nameless(at record.Address) bool {
 // showBeside puts the row of the sheet and the earlier captures of the animal
 // beside each proposal.
 func (w *walk) showBeside(rows []remedy.Proposal) error {
-	w.anywhere = true
+	w.fetchAnywhere()
 	neighbours := w.neighbours()
 	for i := range rows {
 		p := &rows[i]
@@ -232,7 +232,7 @@ func (w *walk) showBeside(rows []remedy.Proposal) error {
 		}
 		f := record.Finding{At: p.At, Also: p.Also}
 		for _, n := range neighbours(f) {
-			p.Row = append(p.Row, remedy.Beside{Cell: n.Cell, Heading: n.Heading, Text: n.Text, Doubtful: n.Doubtful})
+			p.Row = append(p.Row, remedy.Beside{Cell: n.Cell, Heading: n.Heading, Text: strings.Clone(n.Text), Doubtful: n.Doubtful})
 		}
 		p.Beside = p.RowSaid()
 	}

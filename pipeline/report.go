@@ -28,7 +28,7 @@ import (
 // report writes the findings in the order of the outputs, and what is made from
 // what was gathered.
 func (w *walk) report() error {
-	w.anywhere = true
+	w.fetchAnywhere()
 	record.SortFindings(w.whole)
 	w.page.End(w.whole)
 	page := w.pageOf()

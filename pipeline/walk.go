@@ -101,6 +101,7 @@ type walk struct {
 	sample   sample.Captures
 	at       map[record.Address]int // of the rows in hand, the index of the capture
 	anywhere bool                   // rows may be asked for that are not in hand
+	fetched  int                    // part that was fetched last for such a row
 }
 
 // The errors that end a walk.
