@@ -1,11 +1,14 @@
 package darwincore
 
 import (
+	"crypto/sha256"
+	"fmt"
 	"io"
 	"iter"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/record"
@@ -35,17 +38,23 @@ type Package struct {
 	label    func(string) string
 	rows     *spilledRows // rows of the core
 	facts    *spilledRows // rows of the measurements
-	sessions map[string]*common
-	survey   common
+	places   places
+	sessions map[string]*sessionEvent
+	survey   agreement
+	first    Row // of the core, by name
 	coverage Coverage
 	usage    usage
 	builder  *RowBuilder
 
-	tables map[string]*spilledRows
+	agreed agreed // what all captures have in common
+	tables map[string]*tableRows
+	row    Row // that is put together
 	agents agents
-	seen   map[string]bool // keys of rows that may come up again
+	seen   map[[16]byte]struct{} // hashes of the keys of rows that may come up again
 	counts map[string]int
 	failed error // what could not be written first
+
+	ofAll, ofEvent []uint64 // digests of the row that is added
 }
 
 // CreatePackage begins a package in a folder that exists, with the arguments
@@ -54,7 +63,8 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 	if findings := d.Check(""); len(findings) > 0 {
 		return nil, &IncompleteError{findings}
 	}
-	p := &Package{dir: dir, dataset: d, label: label, builder: NewRowBuilder(d, label), sessions: map[string]*common{}, tables: map[string]*spilledRows{}, seen: map[string]bool{}}
+	p := &Package{dir: dir, dataset: d, label: label, builder: NewRowBuilder(d, label), places: places{byTerm: map[string]*place{}},
+		sessions: map[string]*sessionEvent{}, tables: map[string]*tableRows{}, seen: map[[16]byte]struct{}{}}
 	p.agents.learn(&d)
 	var err error
 	if p.rows, err = newSpilledRows(dir); err != nil {
@@ -71,14 +81,7 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 func (p *Package) Add(c *record.Capture) error {
 	row := p.builder.Occurrence(c)
 	row = row.fill("eventID", placeAndDay(&p.dataset, row)).fill("parentEventID", EventID(p.dataset.ID, ""))
-	event := clean(row.Get("eventID")) // as it will be read back
-	session := p.sessions[event]
-	if session == nil {
-		session = &common{}
-		p.sessions[event] = session
-	}
-	session.see(row)
-	p.survey.see(row)
+	p.learn(row)
 	var covered covering
 	for i, term := range coveredTerms {
 		covered[i] = row.Get(term)
@@ -94,6 +97,59 @@ func (p *Package) Add(c *record.Capture) error {
 		}
 	}
 	return nil
+}
+
+// learn learns what a row has in common with the others, of its session and of all.
+func (p *Package) learn(row Row) {
+	event := clean(row.Get("eventID")) // as it will be read back
+	of := p.sessions[event]
+	if of == nil {
+		of = &sessionEvent{}
+		p.sessions[strings.Clone(event)] = of
+	}
+	if !p.survey.begun {
+		for _, f := range row {
+			p.first = append(p.first, Field{f.Term, strings.Clone(f.Text)})
+		}
+		sorting.Func(p.first, func(a, b Field) int { return strings.Compare(a.Term, b.Term) })
+	}
+	clear(p.ofAll)
+	clear(p.ofEvent)
+	for _, f := range row {
+		at := p.places.of(f.Term)
+		text := digestOf(f.Text)
+		p.ofAll = put(p.ofAll, at.number, text)
+		if at.eventNumber >= 0 {
+			p.ofEvent = put(p.ofEvent, at.eventNumber, text)
+		}
+	}
+	p.survey.see(p.ofAll)
+	of.see(p.ofEvent)
+}
+
+// conclude works out what the captures have in common when all of them are seen.
+// Few combinations of terms come up; each is kept once.
+func (p *Package) conclude() {
+	p.agreed = p.survey.agreed(func(term string) int {
+		if at := p.places.byTerm[term]; at != nil {
+			return at.number
+		}
+		return -1
+	})
+	once := map[string]agreed{}
+	for _, s := range p.sessions {
+		s.shared = s.agreed(func(term string) int {
+			if at := p.places.byTerm[term]; at != nil {
+				return at.eventNumber
+			}
+			return -1
+		})
+		key := fmt.Sprint(s.shared)
+		if _, known := once[key]; !known {
+			once[key] = s.shared
+		}
+		s.shared, s.texts = once[key], nil
+	}
 }
 
 // placeAndDay identifies the session of captures that have none: the same day
@@ -165,21 +221,34 @@ func WritePackage(dir string, d Dataset, label func(string) string, captures ite
 	return p.Close()
 }
 
+// tableRows are the rows of one table.
+type tableRows struct {
+	*tables.Table
+	*spilledRows
+}
+
+// table returns the rows of a table, or nil where they cannot be written.
+func (p *Package) table(name string) *tableRows {
+	t := p.tables[name]
+	if t == nil && p.failed == nil {
+		var rows *spilledRows
+		if rows, p.failed = newSpilledRows(p.dir); p.failed != nil {
+			return nil
+		}
+		t = &tableRows{tables.Find(name), rows}
+		p.tables[name] = t
+	}
+	return t
+}
+
 // put adds a row to a table, unless an earlier one could not be written. Texts that do
 // not fit their field are given back.
 func (p *Package) put(table string, fields ...Field) (misfits []Field) {
+	t := p.table(table)
 	if p.failed != nil {
 		return nil
 	}
-	t := tables.Find(table)
-	s := p.tables[table]
-	if s == nil {
-		if s, p.failed = newSpilledRows(p.dir); p.failed != nil {
-			return nil
-		}
-		p.tables[table] = s
-	}
-	var row Row
+	row := p.row[:0]
 	for _, f := range fields {
 		if f.Text == "" {
 			continue
@@ -190,16 +259,24 @@ func (p *Package) put(table string, fields ...Field) (misfits []Field) {
 		}
 		row = row.set(f.Term, f.Text)
 	}
-	p.failed = s.add(row)
+	p.row = row
+	p.failed = t.add(row)
 	return misfits
 }
 
 // once reports whether a row of a table with this key has not come up yet.
 func (p *Package) once(table, key string) bool {
-	k := table + "\x1f" + key
-	if key == "" || p.seen[k] {
+	k := keyOf(table, key)
+	if _, seen := p.seen[k]; seen || key == "" {
 		return false
 	}
-	p.seen[k] = true
+	p.seen[k] = struct{}{}
 	return true
+}
+
+// keyOf is the hash of the key of a row.
+func keyOf(table, key string) [16]byte {
+	var buf [128]byte
+	sum := sha256.Sum256(append(append(append(buf[:0], table...), '\x1f'), key...))
+	return [16]byte(sum[:16])
 }

@@ -29,13 +29,8 @@ func readRelations(list string) []relation {
 	return out
 }
 
-// unplaced reports whether a text has no place in the tables but an assertion.
-func unplaced(f Field) bool {
-	return leftover(f.Term) && (f.Term != "associatedOccurrences" || readRelations(f.Text) == nil)
-}
-
 // relations writes what associatedOccurrences says of an occurrence.
-func (p *Package) relations(id string, row Row) {
+func (p *Package) relations(id string, row placedRow) {
 	const occurrence = "Occurrence"
 	for _, r := range readRelations(row.Get("associatedOccurrences")) {
 		key := named(p.dataset.ID, "relation\x1f"+id+"\x1f"+r.kind+"\x1f"+r.with)

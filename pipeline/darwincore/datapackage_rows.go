@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/darwincore/terms"
@@ -11,12 +12,13 @@ import (
 
 // fill makes the rows of all tables from the spilled captures.
 func (p *Package) fill() error {
+	p.conclude()
 	p.surveyEvent()
 	for _, from := range []struct {
 		rows *spilledRows
-		make func(Row)
+		make func(placedRow)
 	}{{p.rows, p.capture}, {p.facts, p.measurement}} {
-		err := from.rows.each(func(row Row) error {
+		err := from.rows.each(&p.places, func(row placedRow) error {
 			from.make(row)
 			return p.failed
 		})
@@ -28,28 +30,8 @@ func (p *Package) fill() error {
 	return p.failed
 }
 
-// handled are terms with a way of their own into the tables.
-var handled = map[string]bool{
-	"occurrenceID": true, "eventID": true, "parentEventID": true, "samplingProtocol": true, "individualCount": true,
-	"associatedMedia": true, "datasetID": true, "datasetName": true, "recordedByID": true, "identifiedByID": true,
-}
-
-// leftover reports whether no table that we write has a field for a term.
-func leftover(term string) bool {
-	switch {
-	case term == "associatedOrganisms": // it may differ between captures of an organism
-		return true
-	case handled[term], ofEvent(term), material[term]:
-		return false
-	}
-	return fieldOf("occurrence", term) == "" && fieldOf("organism", term) == "" && fieldOf("identification", term) == ""
-}
-
-// material are terms that are about a piece of the animal that was kept.
-var material = map[string]bool{"materialSampleID": true, "materialEntityID": true, "preparations": true, "disposition": true, "materialEntityRemarks": true, "associatedSequences": true}
-
 // capture writes the rows that one capture gives.
-func (p *Package) capture(row Row) {
+func (p *Package) capture(row placedRow) {
 	id, event := row.Get("occurrenceID"), p.events(row)
 	fields := []Field{{"occurrenceID", id}, {"eventID", event}}
 	people := p.people(row.Get("recordedBy"), row.Get("recordedByID"))
@@ -68,15 +50,14 @@ func (p *Package) capture(row Row) {
 		rest = append(rest, Field{"individualCount", n})
 	}
 	for _, f := range row {
-		name := fieldOf("occurrence", f.Term)
-		if name != "" && !handled[f.Term] && !ofEvent(f.Term) {
-			fields = append(fields, Field{name, detection(f)})
+		if name := f.fields["occurrence"]; name != "" && !f.handled && !f.ofEvent {
+			fields = append(fields, Field{name, detection(f.Field)})
 		}
 	}
 	rest = append(rest, p.put("occurrence", fields...)...)
 	for _, f := range row {
-		if unplaced(f) && !p.survey.agreed(f.Term) || material[f.Term] && !p.holds(f.Term, row) {
-			rest = append(rest, f)
+		if f.unplaced() && !p.agreed.on(f.number) || f.material && !p.holds(f.Term, row) {
+			rest = append(rest, f.Field)
 		}
 	}
 	p.assert("occurrence", id, rest...)
@@ -84,7 +65,7 @@ func (p *Package) capture(row Row) {
 }
 
 // beside writes the rows of the other tables that a capture gives.
-func (p *Package) beside(row Row, event string, people []string) {
+func (p *Package) beside(row placedRow, event string, people []string) {
 	id := row.Get("occurrenceID")
 	if len(people) > 1 {
 		for i, a := range people {
@@ -105,8 +86,8 @@ func (p *Package) beside(row Row, event string, people []string) {
 
 // identification writes which taxon the animal is of. An identifier that
 // another row has taken already becomes an assertion.
-func (p *Package) identification(id string, row Row) {
-	if !slices.ContainsFunc(row, func(f Field) bool { return names(f.Term) }) {
+func (p *Package) identification(id string, row placedRow) {
+	if !slices.ContainsFunc(row, func(f placedField) bool { return f.naming }) {
 		return
 	}
 	given, own := row.Get("identificationID"), named(p.dataset.ID, "identification\x1f"+id)
@@ -121,30 +102,27 @@ func (p *Package) identification(id string, row Row) {
 }
 
 // piece identifies what was kept of the animal, or is "".
-func piece(row Row) string { return firstOf(row.Get("materialEntityID"), row.Get("materialSampleID")) }
+func piece(row placedRow) string {
+	return firstOf(row.Get("materialEntityID"), row.Get("materialSampleID"))
+}
 
 // holds reports whether the table of materials has a place for a term of a row.
 // It names every piece as a material entity, so that one that is a sample is
 // said to be so in an assertion; so are those whose identifier is taken.
-func (p *Package) holds(term string, row Row) bool {
+func (p *Package) holds(term string, row placedRow) bool {
 	key := piece(row)
-	return key != "" && term != "materialSampleID" && !p.seen["material\x1f"+key]
-}
-
-// names reports whether a term says which taxon the animal is of.
-func names(term string) bool {
-	t, ok := terms.Lookup(term)
-	return ok && (t.Class == "Taxon" || t.Class == "Identification") && fieldOf("identification", term) != ""
+	_, taken := p.seen[keyOf("material", key)]
+	return key != "" && term != "materialSampleID" && !taken
 }
 
 // some writes the row of a table from the terms that it has fields for, after
 // the fields given first. A text that does not fit becomes an assertion about
 // the occurrence.
-func (p *Package) some(table, occurrence string, first []Field, row Row) {
+func (p *Package) some(table, occurrence string, first []Field, row placedRow) {
 	fields := append([]Field(nil), first...)
 	for _, f := range row {
-		name := fieldOf(table, f.Term)
-		if name == "" || handled[f.Term] || leftover(f.Term) || material[f.Term] != (table == "material") || f.Term == "materialSampleID" || f.Term == "identificationID" {
+		name := f.fields[table]
+		if name == "" || f.handled || f.leftover || f.material != (table == "material") || f.Term == "materialSampleID" || f.Term == "identificationID" {
 			continue
 		}
 		fields = append(fields, Field{name, f.Text})
@@ -160,7 +138,7 @@ func (p *Package) some(table, occurrence string, first []Field, row Row) {
 var replicate = regexp.MustCompile(`(?:; )?replicate \d+$`)
 
 // measurement writes a measurement as an assertion about its occurrence.
-func (p *Package) measurement(row Row) {
+func (p *Package) measurement(row placedRow) {
 	fields := []Field{
 		{"occurrenceID", row.Get("occurrenceID")}, {"assertionID", row.Get("measurementID")},
 		{"verbatimAssertionType", row.Get("verbatimMeasurementType")}, {"assertionType", row.Get("measurementType")}, {"assertionTypeIRI", row.Get("measurementTypeID")}, {"assertionUnitIRI", row.Get("measurementUnitID")},
@@ -172,7 +150,11 @@ func (p *Package) measurement(row Row) {
 	if by := p.people(row.Get("measurementDeterminedBy"), ""); len(by) == 1 {
 		fields = append(fields, Field{"assertionByID", by[0]})
 	}
-	if way := replicate.ReplaceAllString(row.Get("measurementMethod"), ""); way != "" {
+	way := row.Get("measurementMethod")
+	if strings.Contains(way, "replicate") {
+		way = replicate.ReplaceAllString(way, "")
+	}
+	if way != "" {
 		fields = append(fields, Field{"assertionProtocolID", p.protocol("measurement", way)})
 	}
 	p.put("occurrence-assertion", fields...)

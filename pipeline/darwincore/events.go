@@ -140,11 +140,11 @@ func (h *happening) settle(m *RowBuilder) {
 	if h.parent != "" {
 		h.csv[m.at.parent] = appendText(nil, h.parent)
 	}
-	for term, text := range h.common.text {
-		if h.common.agreed(term) {
-			slot := slots().Place(term)
+	for i := range h.common.fields {
+		if f := &h.common.fields[i]; h.common.agreed(f) {
+			slot := slots().Place(f.Term)
 			h.agreed.add(slot)
-			h.csv[slot] = appendText(nil, text)
+			h.csv[slot] = appendText(nil, f.Text)
 		}
 	}
 	if h.common.rows == 0 { // nothing but the name of an event

@@ -6,20 +6,19 @@ import (
 	"io"
 	"os"
 	"slices"
-	"sync"
 
 	"spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // spilledRows keeps rows in a temporary file until it is known which columns hold
-// something, so that memory does not grow with the rows. Rows may be encoded by
-// many goroutines; they are added by one.
+// something, so that memory does not grow with the rows. It is used by one goroutine.
 type spilledRows struct {
 	file *os.File
 	out  *bufio.Writer
 	rows int
+	line []byte // of the row that is added
 
-	mu      sync.RWMutex
 	columns []string       // in the order in which they were first seen
 	index   map[string]int // column of a term
 }
@@ -32,18 +31,10 @@ func newSpilledRows(dir string) (*spilledRows, error) {
 	return &spilledRows{file: f, out: bufio.NewWriterSize(f, 1<<16), index: map[string]int{}}, nil
 }
 
-// column returns the number of a term. Numbers depend on which goroutine comes
-// first; no output does.
+// column returns the number of a term.
 func (s *spilledRows) column(term string) int {
-	s.mu.RLock()
 	i, ok := s.index[term]
-	s.mu.RUnlock()
-	if ok {
-		return i
-	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if i, ok = s.index[term]; !ok {
+	if !ok {
 		i = len(s.columns)
 		s.index[term] = i
 		s.columns = append(s.columns, term)
@@ -52,7 +43,12 @@ func (s *spilledRows) column(term string) int {
 }
 
 // add appends a row.
-func (s *spilledRows) add(row Row) error { return s.write(s.encode(nil, row), 1) }
+func (s *spilledRows) add(row Row) error {
+	s.rows++
+	s.line = s.encode(s.line[:0], row)
+	_, err := s.out.Write(s.line)
+	return err
+}
 
 // encode appends a row as the file has it: the length of the row, then column,
 // length and text of each field. The lowest bit of the length of a text says
@@ -72,13 +68,6 @@ func (s *spilledRows) encode(b []byte, row Row) []byte {
 	}
 	binary.LittleEndian.PutUint32(b[start:], uint32(len(b)-start-4))
 	return b
-}
-
-// write appends so many encoded rows.
-func (s *spilledRows) write(encoded []byte, rows int) error {
-	s.rows += rows
-	_, err := s.out.Write(encoded)
-	return err
 }
 
 // field is one text of an encoded row.
@@ -157,20 +146,24 @@ func (s *spilledRows) walk(place []int, columns int, use func([]field) error) er
 	return nil
 }
 
-// each calls use with every row in the order in which they were added.
-func (s *spilledRows) each(use func(Row) error) error {
-	place := make([]int, len(s.columns))
-	for i := range place {
-		place[i] = i
+// each calls use with every row in the order in which they were added. The row is
+// valid until the next one, its texts are for ever.
+func (s *spilledRows) each(places *places, use func(placedRow) error) error {
+	columns := slices.Clone(s.columns)
+	sorting.Func(columns, compareColumns)
+	place, at := make([]int, len(columns)), make([]*place, len(columns))
+	for i, term := range columns {
+		place[s.index[term]], at[i] = i, places.of(term)
 	}
-	return s.walk(place, len(place), func(cells []field) error {
-		row := make(Row, 0, len(cells))
+	var row placedRow
+	return s.walk(place, len(columns), func(cells []field) error {
+		row = row[:0]
 		for i, c := range cells {
 			if len(c.text) > 0 {
-				row = append(row, Field{s.columns[i], string(c.text)})
+				row = append(row, placedField{Field{columns[i], string(c.text)}, at[i]})
 			}
 		}
-		return use(row.sorted())
+		return use(row)
 	})
 }
 

@@ -29,14 +29,14 @@ type Table struct {
 	Fields  []Field
 	Primary string // field of the primary key, or ""
 	Foreign []Key
+
+	places map[string]int // of fields, by name
 }
 
 // Field returns a field by name, or nil.
 func (t *Table) Field(name string) *Field {
-	for i := range t.Fields {
-		if t.Fields[i].Name == name {
-			return &t.Fields[i]
-		}
+	if i, ok := t.places[name]; ok {
+		return &t.Fields[i]
 	}
 	return nil
 }
@@ -53,10 +53,8 @@ func (t *Table) Key(field string) *Key {
 
 // Place is the position of a field within the table, or one beyond the last.
 func (t *Table) Place(name string) int {
-	for i := range t.Fields {
-		if t.Fields[i].Name == name {
-			return i
-		}
+	if i, ok := t.places[name]; ok {
+		return i
 	}
 	return len(t.Fields)
 }
@@ -97,10 +95,11 @@ var load = sync.OnceValue(func() *catalogue {
 	for _, r := range schemas.Must(schemas.Table[fieldRow]("data_package_fields.csv")) {
 		t := c.byName[r.Table]
 		if t == nil {
-			t = &Table{Name: r.Table}
+			t = &Table{Name: r.Table, places: map[string]int{}}
 			c.byName[r.Table] = t
 			c.all = append(c.all, t)
 		}
+		t.places[r.Name] = len(t.Fields)
 		t.Fields = append(t.Fields, Field{r.Name, r.Title, r.Type, r.Format, r.Namespace, r.IsVersionOf, r.References,
 			r.Required == "yes", r.Unique == "yes", bound(r.Minimum), bound(r.Maximum)})
 	}
