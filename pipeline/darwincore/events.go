@@ -25,17 +25,10 @@ const EventFile = "event.csv"
 // to the event of its day and place. A row of occurrences has only what its
 // event does not say.
 type events struct {
-	known map[string]*happening
-	order []*happening
-	used  marks // slots of the columns
-}
-
-// happening is one event.
-type happening struct {
-	id, parent string
-	common     common
-	agreed     marks          // slots that the event says for all its captures
-	csv        map[int][]byte // fields of its row, by slot
+	known  map[string]*happening
+	order  []*happening
+	shapes map[string]*shape
+	used   marks // slots of the columns
 }
 
 // eventSlots are the terms that say something of an event rather than of an
@@ -104,11 +97,11 @@ func (e *events) see(row Row) {
 	if h == nil {
 		h = e.add(strings.Clone(id), strings.Clone(parent))
 	}
-	h.common.see(row[2:])
+	h.gathered.see(row[2:])
 }
 
 func (e *events) add(id, parent string) *happening {
-	h := &happening{id: id, parent: parent}
+	h := &happening{id: id, parent: parent, gathered: &common{}}
 	e.known[id] = h
 	e.order = append(e.order, h)
 	return h
@@ -128,33 +121,35 @@ func (e *events) settle(m *RowBuilder) {
 		if h.parent != "" && e.known[h.parent] == nil {
 			e.add(h.parent, m.survey)
 		}
-		h.settle(m)
-		for slot := range h.csv {
+		e.settleOne(h, m)
+		for _, slot := range h.shape.slots {
 			e.used.add(slot)
 		}
 	}
 }
 
-func (h *happening) settle(m *RowBuilder) {
-	h.csv = map[int][]byte{m.at.event: appendText(nil, h.id)}
+func (e *events) settleOne(h *happening, m *RowBuilder) {
+	fields := map[int][]byte{m.at.event: appendText(nil, h.id)}
 	if h.parent != "" {
-		h.csv[m.at.parent] = appendText(nil, h.parent)
+		fields[m.at.parent] = appendText(nil, h.parent)
 	}
-	for i := range h.common.fields {
-		if f := &h.common.fields[i]; h.common.agreed(f) {
+	var agreed marks
+	for i := range h.gathered.fields {
+		if f := &h.gathered.fields[i]; h.gathered.agreed(f) {
 			slot := slots().Place(f.Term)
-			h.agreed.add(slot)
-			h.csv[slot] = appendText(nil, f.Text)
+			agreed.add(slot)
+			fields[slot] = appendText(nil, f.Text)
 		}
 	}
-	if h.common.rows == 0 { // nothing but the name of an event
+	if h.gathered.rows == 0 { // nothing but the name of an event
 		for _, f := range m.same {
 			if own := eventSlots(); own.has(f.slot) && recordLevel(f.slot) {
-				h.csv[f.slot] = f.csv
+				fields[f.slot] = f.csv
 			}
 		}
 	}
-	h.common = common{}
+	h.gathered = nil
+	h.put(fields, &agreed, e.shapes)
 }
 
 func recordLevel(slot int) bool {
@@ -166,23 +161,26 @@ func recordLevel(slot int) bool {
 // covers.
 func (e *events) write(a *Archive) error {
 	survey, category, date := e.known[a.builder.survey], must("eventCategory"), must("eventDate")
-	survey.csv[category] = []byte("Survey")
+	fields := survey.fields()
+	fields[category] = []byte("Survey")
 	e.used.add(category)
 	c := a.Coverage()
-	if span := c.span(); span != "" && survey.csv[date] == nil {
-		survey.csv[date] = []byte(span)
+	if span := c.span(); span != "" && fields[date] == nil {
+		fields[date] = []byte(span)
 		e.used.add(date)
 	}
+	survey.put(fields, &survey.shape.agreed, e.shapes)
 	a.core.begin(e.used)
 	a.core.used = a.core.known
 	var row []byte
 	for _, h := range e.order {
 		row = row[:0]
+		said := h.cursor()
 		for i, slot := range a.core.columns {
 			if i > 0 {
 				row = append(row, ',')
 			}
-			row = append(row, h.csv[slot]...)
+			row = append(row, said.at(slot)...)
 		}
 		if err := a.core.write(a, append(row, '\n'), 1); err != nil {
 			return err
@@ -197,11 +195,12 @@ func (a *Archive) put(l *Line) *happening {
 	id := a.eventID(l)
 	h := a.events.known[id]
 	if h == nil { // it was not gathered, and says nothing but its name
-		h = &happening{id: id, csv: map[int][]byte{a.builder.at.event: appendText(nil, id)}}
+		h = &happening{id: id}
+		h.put(map[int][]byte{a.builder.at.event: appendText(nil, id)}, &marks{}, map[string]*shape{})
 	}
 	l.set(a.builder.at.event, id)
 	l.drop(a.builder.at.parent)
-	for _, slot := range h.agreed.numbers() {
+	for _, slot := range h.shape.agreed.numbers() {
 		l.drop(slot)
 	}
 	return h
@@ -220,6 +219,7 @@ func (a *Archive) seen() []int {
 
 // appendSeen appends the row of an occurrence with what its event says.
 func (s *RowWriter) appendSeen(b []byte, columns []int, h *happening) []byte {
+	said := h.cursor()
 	for i, slot := range columns {
 		if i > 0 {
 			b = append(b, ',')
@@ -227,7 +227,7 @@ func (s *RowWriter) appendSeen(b []byte, columns []int, h *happening) []byte {
 		if s.line.has.has(slot) {
 			b = appendText(b, s.line.texts[slot])
 		} else {
-			b = append(b, h.csv[slot]...)
+			b = append(b, said.at(slot)...)
 		}
 		s.cuts[0] = append(s.cuts[0], len(b))
 	}

@@ -68,8 +68,11 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	line := s.occurrence(c, published)
 	s.cover()
 	var event *happening
+	var name []byte // as CSV
 	if a.events != nil {
 		event = a.put(line)
+		said := event.cursor()
+		name = said.at(s.builder.at.event)
 	}
 	needs := line.needs(&s.builder.fixedSlots)
 	used.core.join(&needs)
@@ -80,7 +83,7 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	facts := *out.text[1]
 	s.facts(c, published, func(f *fact) {
 		if event != nil {
-			f.own[factEvent] = cell{text: event.csv[s.builder.at.event], csv: event.csv[s.builder.at.event]}
+			f.own[factEvent] = cell{text: name, csv: name}
 		}
 		f.mark(&used.facts)
 		s.usage.accurate = s.usage.accurate || len(f.own[factAccuracy].text) > 0
