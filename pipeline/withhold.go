@@ -16,6 +16,7 @@ import (
 
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/keys"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
@@ -325,26 +326,38 @@ func (w *walk) guard() error {
 	if r == nil || r.Guard == nil {
 		return nil
 	}
-	return filepath.WalkDir(w.out, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
+	var paths []string
+	err := filepath.WalkDir(w.out, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			paths = append(paths, path)
 		}
-		name, err := filepath.Rel(w.out, path)
-		if err != nil {
-			return err
-		}
-		if filepath.Ext(path) == ".zip" {
-			return w.guardZip(path, name)
-		}
-		f, err := os.Open(path)
-		if err != nil {
-			return &OutputError{Path: name, Err: err}
-		}
-		defer f.Close()
-		return w.guardFile(name, f)
+		return err
 	})
+	if err != nil {
+		return err
+	}
+	return parallel.OneByOne(slices.Values(paths), w.guardOutput, func(err error) error { return err })
 }
 
+// guardOutput looks through a file of the output.
+func (w *walk) guardOutput(path string) error {
+	name, err := filepath.Rel(w.out, path)
+	if err != nil {
+		return err
+	}
+	if filepath.Ext(path) == ".zip" {
+		return w.guardZip(path, name)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return &OutputError{Path: name, Err: err}
+	}
+	defer f.Close()
+	return w.guardFile(name, f)
+}
+
+// guardZip looks through the files of a zip that are not the same in the folder of its name,
+// which is looked through too.
 func (w *walk) guardZip(path, name string) error {
 	z, err := zip.OpenReader(path)
 	if err != nil {
@@ -352,6 +365,13 @@ func (w *walk) guardZip(path, name string) error {
 	}
 	defer z.Close()
 	for _, f := range z.File {
+		same, err := sameFile(f, filepath.Join(strings.TrimSuffix(path, ".zip"), f.Name))
+		if err != nil {
+			return &OutputError{Path: name, Err: err}
+		}
+		if same {
+			continue
+		}
 		r, err := f.Open()
 		if err != nil {
 			return &OutputError{Path: name, Err: err}
@@ -362,6 +382,40 @@ func (w *walk) guardZip(path, name string) error {
 		}
 	}
 	return nil
+}
+
+// sameFile reports whether a file of a zip is the same, byte for byte, as one
+// beside it.
+func sameFile(zipped *zip.File, path string) (bool, error) {
+	beside, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	defer beside.Close()
+	r, err := zipped.Open()
+	if err != nil {
+		return false, err
+	}
+	defer r.Close()
+	var a, b [1 << 16]byte
+	for {
+		n, errA := io.ReadFull(r, a[:])
+		m, errB := io.ReadFull(beside, b[:])
+		ends := errors.Is(errA, io.EOF) || errors.Is(errA, io.ErrUnexpectedEOF)
+		switch {
+		case errA != nil && !ends:
+			return false, errA
+		case errB != nil && !errors.Is(errB, io.EOF) && !errors.Is(errB, io.ErrUnexpectedEOF):
+			return false, errB
+		case !bytes.Equal(a[:n], b[:m]):
+			return false, nil
+		case ends:
+			return true, nil
+		}
+	}
 }
 
 func (w *walk) guardFile(name string, r io.Reader) error {

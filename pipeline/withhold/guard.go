@@ -33,6 +33,16 @@ type trap struct {
 // window is how many words may be between a latitude and its longitude.
 const window = 16
 
+// follows reports whether a phrase begins within the window from a word on.
+func (w *passage) follows(from int, p phrase) bool {
+	for i := range window {
+		if w.has(from+i, p) {
+			return true
+		}
+	}
+	return false
+}
+
 func newGuard(places []*secret) *Guard {
 	g := &Guard{index: map[string][]trap{}, public: map[string]bool{}, seen: map[string]bool{}}
 	seen := map[string]bool{}
@@ -74,7 +84,9 @@ func (g *Guard) see(text string) {
 		clear(g.seen)
 	}
 	g.seen[strings.Clone(text)] = true
-	for _, t := range g.in(tokens(text)) {
+	var w passage
+	w.add(text)
+	for _, t := range g.in(&w) {
 		g.public[t.key()] = true
 	}
 }
@@ -106,15 +118,11 @@ func (g *Guard) open() {
 }
 
 // in returns the traps that a text springs.
-func (g *Guard) in(text phrase) []trap {
+func (g *Guard) in(text *passage) []trap {
 	var out []trap
-	for i, w := range text {
-		for _, t := range g.index[w] {
-			if !t.words.at(text, i) {
-				continue
-			}
-			behind := text[i+len(t.words):]
-			if len(t.then) == 0 || contains(behind[:min(len(behind), window+len(t.then)-1)], []phrase{t.then}) {
+	for i := range text.ends {
+		for _, t := range g.index[string(text.at(i))] {
+			if text.has(i, t.words) && (len(t.then) == 0 || text.follows(i+len(t.words), t.then)) {
 				out = append(out, t)
 			}
 		}
@@ -131,7 +139,9 @@ func (g *Guard) finds(f *record.Finding) bool {
 	for _, x := range f.Figures {
 		text = append(text, x.Name, strconv.FormatFloat(x.Value, 'g', -1, 64))
 	}
-	return len(g.in(tokens(strings.Join(text, " ")))) > 0
+	var w passage
+	w.add(strings.Join(text, " "))
+	return len(g.in(&w)) > 0
 }
 
 // Scan reads a file and returns the keys of captures whose places it tells, one of
@@ -143,21 +153,21 @@ func (g *Guard) Scan(name string, in io.Reader) ([]string, error) {
 	}
 	escaped := slices.Contains([]string{".html", ".xml", ".htm", ".svg"}, path.Ext(name))
 	var out []string
-	var text phrase
+	var text passage
 	r := bufio.NewReaderSize(in, 1<<16)
 	for {
 		s, err := r.ReadString('\n')
 		if escaped {
 			s = html.UnescapeString(s)
 		}
-		text = append(text, tokens(s)...)
-		if len(text) > 4096 || err != nil {
-			for _, t := range g.in(text) {
+		text.add(s)
+		if len(text.ends) > 4096 || err != nil {
+			for _, t := range g.in(&text) {
 				if !slices.Contains(out, t.of.of) {
 					out = append(out, t.of.of)
 				}
 			}
-			text = slices.Clone(text[max(0, len(text)-g.back-window):])
+			text.drop(len(text.ends) - g.back - window)
 		}
 		if errors.Is(err, io.EOF) {
 			return out, nil

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -14,36 +15,102 @@ type phrase []string
 
 // tokens cuts a text into words.
 func tokens(text string) phrase {
-	var out phrase
-	var b strings.Builder
-	digit := false
-	end := func() {
-		if b.Len() > 0 {
-			out = append(out, b.String())
-			b.Reset()
-		}
+	var w passage
+	w.add(text)
+	all, out := string(w.letters), make(phrase, len(w.ends))
+	from := 0
+	for i, end := range w.ends {
+		out[i], from = all[from:end], end
 	}
-	for _, r := range norm.NFD.String(text) {
-		switch {
-		case unicode.IsDigit(r):
-			if !digit {
-				end()
-			}
-			digit = true
-			b.WriteRune(r)
-		case unicode.IsLetter(r):
-			if digit {
-				end()
-			}
-			digit = false
-			b.WriteRune(unicode.ToLower(r))
-		case unicode.IsMark(r):
-		default:
-			end()
-		}
-	}
-	end()
 	return out
+}
+
+// passage is a text as its words, one behind the other, for looking through long ones.
+type passage struct {
+	letters []byte
+	ends    []int // of the words in letters
+}
+
+// add adds the words of a text.
+func (w *passage) add(text string) {
+	in := 0 // what the word is of that goes on: 0 for none
+	for _, r := range norm.NFD.String(text) {
+		is := kindOf(r)
+		if is == mark {
+			continue
+		}
+		if in != 0 && is != in {
+			w.ends = append(w.ends, len(w.letters))
+		}
+		switch in = is; {
+		case is == 0:
+		case 'A' <= r && r <= 'Z':
+			w.letters = append(w.letters, byte(r)+'a'-'A')
+		case r < utf8.RuneSelf:
+			w.letters = append(w.letters, byte(r))
+		default:
+			w.letters = utf8.AppendRune(w.letters, unicode.ToLower(r))
+		}
+	}
+	if in != 0 {
+		w.ends = append(w.ends, len(w.letters))
+	}
+}
+
+// at returns a word.
+func (w *passage) at(i int) []byte {
+	from := 0
+	if i > 0 {
+		from = w.ends[i-1]
+	}
+	return w.letters[from:w.ends[i]]
+}
+
+// drop takes the first words away.
+func (w *passage) drop(n int) {
+	if n <= 0 {
+		return
+	}
+	from := w.ends[n-1]
+	w.letters = append(w.letters[:0], w.letters[from:]...)
+	w.ends = append(w.ends[:0], w.ends[n:]...)
+	for i := range w.ends {
+		w.ends[i] -= from
+	}
+}
+
+// has reports whether a phrase begins at a word.
+func (w *passage) has(i int, p phrase) bool {
+	if len(p) == 0 || i+len(p) > len(w.ends) {
+		return false
+	}
+	for k, word := range p {
+		if string(w.at(i+k)) != word {
+			return false
+		}
+	}
+	return true
+}
+
+// What a character is in a text; 0 for anything else, which ends a word.
+const (
+	digit = 1 + iota
+	letter
+	mark // on the letter before it
+)
+
+func kindOf(r rune) int {
+	switch {
+	case 'a' <= r && r <= 'z', 'A' <= r && r <= 'Z':
+		return letter
+	case unicode.IsDigit(r):
+		return digit
+	case unicode.IsLetter(r):
+		return letter
+	case unicode.IsMark(r):
+		return mark
+	}
+	return 0
 }
 
 func (p phrase) String() string { return strings.Join(p, " ") }
