@@ -121,6 +121,7 @@ func (e *NameError) Error() string {
 
 // Begin begins to withhold places.
 func Begin(s Settings) *Hiding {
+	s.Lookup = remembered(s.Lookup)
 	r := &Hiding{settings: s, counts: make([]count, len(s.Rules)), choices: map[string]choice{}, places: map[string]*secret{}, checked: map[string]bool{},
 		terms: map[string]bool{}, animals: map[[2]string]bool{}, around: map[record.Address]*secret{}, part: newOwned(), kept: newOwned(),
 		want: map[record.Address]bool{}, keys: map[string]bool{},

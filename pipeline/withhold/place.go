@@ -111,7 +111,7 @@ func (h *Hidden) maskReadings() {
 // would take for a coordinate. One that was not read is a place's name as likely
 // as anything.
 func safeReading(r *record.Reading) bool {
-	return r.Derived || r.State != record.Unread && !likeCoordinates.MatchString(r.Verbatim)
+	return r.Derived || r.State != record.Unread && !likeCoordinates(r.Verbatim)
 }
 
 // tool reports whether the survey declares an instrument of this name.

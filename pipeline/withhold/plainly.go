@@ -17,9 +17,20 @@ var (
 	uuidForm   = regexp.MustCompile(`^(?i:urn:uuid:)?[0-9a-fA-F]{8}(?:-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}$`)
 )
 
-// likeCoordinates are numbers with the decimals of a position, degrees with
+// positionForm are numbers with the decimals of a position, degrees with
 // their sign, and a number beside a point of the compass.
-var likeCoordinates = regexp.MustCompile(`\d[.,]\d{4}|\d\s*[°º˚]|(?i:\d\s*['"´′″]*\s*[nsew]\b|\b[nsew]\s*\d)`)
+var positionForm = regexp.MustCompile(`\d[.,]\d{4}|\d\s*[°º˚]|(?i:\d\s*['"´′″]*\s*[nsew]\b|\b[nsew]\s*\d)`)
+
+// likeCoordinates reports whether a text may hold a coordinate.
+func likeCoordinates(text string) bool {
+	for _, r := range text {
+		switch r {
+		case '.', ',', '°', 'º', '˚', 'n', 's', 'e', 'w', 'N', 'S', 'E', 'W', 'ſ': // 'ſ' is an s in another case
+			return positionForm.MatchString(text)
+		}
+	}
+	return false
+}
 
 var (
 	dayTerms    = []string{"eventDate", "eventTime", "dateIdentified", "measurementDeterminedDate", "modified"}
@@ -34,7 +45,7 @@ func sayPlainly(term, text string) bool {
 	switch {
 	case text == "":
 		return true
-	case likeCoordinates.MatchString(text) && !isoForm.MatchString(text):
+	case likeCoordinates(text) && !isoForm.MatchString(text):
 		return false
 	case slices.Contains(dayTerms, term):
 		return isoForm.MatchString(text)
@@ -70,7 +81,7 @@ func (h *Hidden) says(term, text string) bool {
 	switch {
 	case text == "" || sayPlainly(term, text) || slices.Contains(h.Rule.Keep, term):
 		return true
-	case likeCoordinates.MatchString(text):
+	case likeCoordinates(text):
 		return false
 	case r.settings.Known != nil && r.settings.Known(term, text):
 		return true
@@ -85,7 +96,7 @@ var wordRun = regexp.MustCompile(`\pL+`)
 // plain reports whether a text is a number with its unit and marks, or a short
 // code: at most one word, and that a unit, "ca" or a letter or two.
 func plain(text string) bool {
-	if likeCoordinates.MatchString(text) {
+	if likeCoordinates(text) {
 		return false
 	}
 	for i, w := range wordRun.FindAllString(text, -1) {

@@ -136,6 +136,29 @@ func speciesOf(c *record.Capture, lookup func(string) (Lineage, bool)) Lineage {
 	return l
 }
 
+// remembered looks each name up once.
+func remembered(lookup func(string) (Lineage, bool)) func(string) (Lineage, bool) {
+	if lookup == nil {
+		return nil
+	}
+	type answer struct {
+		lineage Lineage
+		known   bool
+	}
+	answers := map[string]answer{}
+	return func(name string) (Lineage, bool) {
+		a, asked := answers[name]
+		if !asked {
+			a.lineage, a.known = lookup(name)
+			if len(answers) == most {
+				clear(answers)
+			}
+			answers[strings.Clone(name)] = a
+		}
+		return a.lineage, a.known
+	}
+}
+
 // freeNames are the free texts that may name a taxon, as written too.
 func freeNames(c *record.Capture) []string {
 	var out []string
