@@ -69,6 +69,25 @@ func TestPlaceStaysWhole(t *testing.T) {
 	}
 }
 
+// Captures of one session that were made in two ways: each way is said, of the
+// event of the capture, though nothing else differs.
+func TestProtocolsOfOneSession(t *testing.T) {
+	dir := t.TempDir()
+	var captures []*record.Capture
+	for i, how := range []string{"dip net", "pitfall", "dip net"} {
+		c := capture(i + 1)
+		c.Set(record.Value{Field: record.Of("samplingProtocol"), Text: how})
+		captures = append(captures, c)
+	}
+	counts, err := darwincore.WritePackage(dir, dataset(), nil, slices.Values(captures))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if counts["protocol"] < 2 || counts["event-protocol"] != 3 {
+		t.Errorf("%d protocols at %d events, want the two ways of the three captures", counts["protocol"], counts["event-protocol"])
+	}
+}
+
 func TestMedia(t *testing.T) {
 	got := darwincore.Media("https://marrowcreek.example", "IMG_1.JPG | https://marrowcreek.example/call.wav |  | notes")
 	if len(got) != 3 {
