@@ -202,55 +202,21 @@ func (m *rowBuilder) orderOf(c *record.Capture) []int {
 	return m.order
 }
 
-// name takes over taxon, stage, sex, observer and day of a capture, the first value of
-// each, and reports whether it stands for several animals. Aged: it may have an age.
+// name takes over taxon, stage, sex, observer and day of the capture, and reports whether
+// it stands for several animals. Aged: it may have an age.
 func (r *row) name(aged bool) (several bool) {
-	const taxon, stage, sex, observer, day, count = 1, 2, 4, 8, 16, 32
-	seen := 0
-	first := func(which int) bool {
-		fresh := seen&which == 0
-		seen |= which
-		return fresh
-	}
-	for i := range r.capture.Values {
-		switch v := &r.capture.Values[i]; v.Term {
-		case "scientificName":
-			if first(taxon) {
-				r.taxon = v.Called() // a name that could not be read is one all the same
-			}
-		case "lifeStage":
-			if first(stage) {
-				r.stage = strings.ToLower(v.Text)
-			}
-		case "sex":
-			if first(sex) {
-				r.sex = sexKnown(v.Text)
-			}
-		case "recordedBy":
-			if first(observer) {
-				r.observer = v.Text
-			}
-		case "eventDate":
-			if first(day) {
-				r.day = v.Text
-			}
-		case "individualCount":
-			if first(count) {
-				several = v.Several()
-			}
-		}
-	}
-	if r.taxon == "" {
-		r.taxon = r.capture.Kind()
-	}
-	r.species = r.taxon
+	c := r.capture
+	r.species = c.Kind() // a name that could not be read is one all the same
+	r.taxon = r.species
 	if aged {
-		if age := r.capture.Reading("age"); age != nil && age.Number > 0 && age.Number < 1 {
+		if age := c.Reading("age"); age != nil && age.Number > 0 && age.Number < 1 {
 			r.taxon = strings.TrimPrefix(fmt.Sprintf("%s, %.0f days old", r.species, age.Number*daysOfYear), ", ")
 		}
 	}
+	r.stage, r.sex = strings.ToLower(c.Get("lifeStage")), sexKnown(c.Get("sex"))
+	r.observer, r.day = c.Get("recordedBy"), c.Get("eventDate")
 	r.hand = hash(r.observer)
-	return several
+	return c.Several()
 }
 
 // daysOfYear is how many days UCUM's year has.
