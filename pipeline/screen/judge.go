@@ -94,7 +94,7 @@ func (j *judgement) slips() {
 // judgeScarce judges measurements that the model of the taxon does not know, or expects
 // less closely than that of all taxa does: too few animals have them.
 func (j *judgement) judgeScarce() {
-	if j.f.models[j.row.taxon] == nil {
+	if !j.row.model.ofTaxon() {
 		return // the model of all taxa judged them
 	}
 	own := j.sightWithout(j.wrong)

@@ -59,6 +59,9 @@ type model struct {
 	statures map[groupKey]*stature
 }
 
+// ofTaxon reports whether the model is of one taxon by itself.
+func (m *model) ofTaxon() bool { return m != nil && !m.common }
+
 type groupKey struct{ stage, sex string }
 
 // place is where a group lies on one log measurement.

@@ -88,6 +88,7 @@ type row struct {
 	cells    []cell // by name of measurement
 	measured bool   // it had cells before any was found wrong
 	above    *row   // of the same table, nil if it is not known
+	model    *model // of its taxon, or of all taxa, in the fit that it is resolved by; nil where neither has one
 }
 
 // hasSame reports whether a row has the same value as a cell.

@@ -163,18 +163,17 @@ func observerNamed(name string) uint64 {
 	return hash(name)
 }
 
-// resolve takes the logs of the cells of a row, widens the resolution of each by the
-// steps that its observer reads to and by how well a live animal can be measured, and
-// notes the bias.
+// resolve finds the model of a row, takes the logs of its cells, widens the resolution of
+// each by the steps that its observer reads to and by how well a live animal can be
+// measured, and notes the bias.
 func (f *fitted) resolve(r *row) {
 	own := f.takings.by(r.hand)
 	f.takings.number(r)
-	m := f.models[r.taxon]
-	if m == nil {
-		m = f.common()
+	if r.model = f.models[r.taxon]; r.model == nil {
+		r.model = f.common()
 	}
 	var buf [maxDims]float64
-	typical := m.typicalOf(r, buf[:0])
+	typical := r.model.typicalOf(r, buf[:0])
 	massive := minMass(r, typical)
 	for i := range r.cells {
 		c := &r.cells[i]

@@ -23,7 +23,7 @@ type unscreened struct {
 // add counts the captures of a part that nothing was compared of.
 func (t fewScreened) add(rows []*row, f *fitted, limits limitTable) {
 	for _, r := range rows {
-		if f.models[r.taxon] != nil || !r.measured || limits.about(r.species) {
+		if r.model.ofTaxon() || !r.measured || limits.about(r.species) {
 			continue
 		}
 		at := r.capture.Address()

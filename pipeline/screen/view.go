@@ -50,11 +50,7 @@ func (r *viewBuffers) reset() {
 func (f *fitted) view(r *row, skip ...*cell) *view { return f.viewIn(new(viewBuffers), r, skip) }
 
 func (f *fitted) viewIn(buf *viewBuffers, r *row, skip []*cell) *view {
-	m := f.models[r.taxon]
-	if m == nil {
-		m = f.common()
-	}
-	return f.viewBy(m, buf, r, skip)
+	return f.viewBy(r.model, buf, r, skip)
 }
 
 // viewBy is a view by one model.
