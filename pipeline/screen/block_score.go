@@ -102,8 +102,10 @@ func (j *search) moves(s *sight, places []int16, m *correction, by *moves) bool 
 // moved returns the change of the log of a mass by a correction.
 func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
 	if m.slip == tareLeftIn || m.slip == tareTwice {
-		v, ok := j.withoutBag(r, c, m.slip)
-		return math.Log(v) - c.log, ok
+		if v, ok := j.withoutBag(r, c, m.slip); ok {
+			return math.Log(v) - c.log, true
+		}
+		return 0, false
 	}
 	return scaledBy(m, r, c)
 }

@@ -87,16 +87,20 @@ func (j *search) contributionOf(i int, to *contribution) {
 	places := j.placesIn(s, buf[:0])
 	var by moves
 	for m := range j.corrections {
-		var square float64
-		if c := &j.corrections[m]; len(c.at) == 1 && c.at[0] < len(j.f.lengths) { // as most are
-			at := int(places[c.at[0]])
-			if at < 0 {
-				continue
+		square, c := -1.0, &j.corrections[m]
+		switch first := int(places[c.at[0]]); {
+		case c.slip == columnsSwapped:
+			if second := int(places[c.at[1]]); first >= 0 && second >= 0 {
+				square = max(0, s.view.swapped(first, second))
 			}
-			square = s.view.shiftedBy(at, c.log)
-		} else if j.moves(s, places, c, &by) {
+		case len(c.at) == 1 && c.at[0] < len(j.f.lengths):
+			if first >= 0 {
+				square = s.view.shiftedBy(first, c.log)
+			}
+		case j.moves(s, places, c, &by):
 			square = s.view.shifted(&by)
-		} else {
+		}
+		if square < 0 {
 			continue
 		}
 		to.possible.add(m)
