@@ -161,6 +161,14 @@ func (x numeral) undoubled(give func(numeral)) {
 	}
 }
 
+// leastCompleted is a number that no plausible numeral of completed is smaller than.
+func (x numeral) leastCompleted() float64 {
+	if whole := x.n - x.decimals; whole > 0 {
+		return float64(powers[whole])
+	}
+	return 0 // it may begin with one zero
+}
+
 // completed gives every numeral that has one digit more before the separator.
 func (x numeral) completed(give func(numeral)) {
 	for i := range x.n - x.decimals + 1 {

@@ -88,6 +88,21 @@ func TestRespelt(t *testing.T) {
 	}
 }
 
+// No plausible numeral with a digit more is smaller than leastCompleted.
+func TestLeastCompleted(t *testing.T) {
+	for _, text := range []string{"7,5", ".5", "0.4", "10", "100.25", "999", "54.2", "05.1", "123456789012345678"} {
+		x, least := numeralIn(text), math.Inf(1)
+		x.completed(func(y numeral) {
+			if y.plausible() {
+				least = min(least, y.value())
+			}
+		})
+		if bound := x.leastCompleted(); least < bound {
+			t.Errorf("%s: %v, below %v", text, least, bound)
+		}
+	}
+}
+
 func TestDigitsAreAlikeBothWays(t *testing.T) {
 	for from, to := range alike {
 		for _, d := range to {

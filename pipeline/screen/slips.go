@@ -162,7 +162,9 @@ func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, 
 	respell(digitMisread, numeral.misread, odds.Misread)
 	respell(digitOneOff, numeral.oneOff, odds.OneOff)
 	respell(digitDoubled, numeral.undoubled, odds.Doubled)
-	respell(digitDropped, numeral.completed, odds.Dropped)
+	if within.high >= w.leastCompleted()*w.factor {
+		respell(digitDropped, numeral.completed, odds.Dropped)
+	}
 	return list
 }
 
