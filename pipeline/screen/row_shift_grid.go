@@ -80,15 +80,15 @@ type kadane struct {
 // with a loss.
 func (k *kadane) add(row int, s *sight, square, prior float64) {
 	if k.sum > 0 || square < s.even {
-		k.extend(row, s.gain(max(0, square)), prior)
+		k.extend(row, s, square, prior)
 	}
 }
 
-func (k *kadane) extend(row int, gain, prior float64) {
+func (k *kadane) extend(row int, s *sight, square, prior float64) {
 	if k.sum <= 0 {
 		k.sum, k.from = 0, row
 	}
-	if k.sum += gain; k.sum+prior > k.odds {
+	if k.sum += s.gain(max(0, square)); k.sum+prior > k.odds {
 		k.odds, k.start, k.end = k.sum+prior, k.from, row+1
 	}
 }
