@@ -8,7 +8,7 @@ import (
 )
 
 // candidates are the steps that people read to, in thousandths of the unit,
-// finest first.
+// finest first. After a power of ten come its multiples.
 var candidates = [...]uint32{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000}
 
 // stepCounts counts the readings of one hand and measurement, and those of them
@@ -32,6 +32,8 @@ func (c *stepCounts) add(v float64, decimals int) {
 	for i, step := range candidates {
 		if m%step == 0 {
 			c.multiples[i]++
+		} else if i%3 == 0 { // a power of ten, and with it all that follow
+			return
 		}
 	}
 }
