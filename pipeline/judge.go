@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/place"
@@ -50,12 +52,15 @@ func (w *walk) screen() error {
 // compared with each other.
 func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	g := &w.learned
+	var beside errgroup.Group
+	beside.Go(func() (err error) {
+		v.duplicates, err = g.duplicates.Pairs(g.sum, g.screened)
+		return err
+	})
 	v.screening = screen.NewScreening(g.sum, w.tables.limits, g.screened)
-	duplicates, err := g.duplicates.Pairs(g.sum, g.screened)
-	if err != nil {
+	if err := beside.Wait(); err != nil {
 		return err
 	}
-	v.duplicates = duplicates
 	if err := errors.Join(g.duplicates.Close(), g.keys.Close()); err != nil {
 		return err
 	}

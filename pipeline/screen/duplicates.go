@@ -95,12 +95,11 @@ type candidate struct {
 // common with the other and stands above it, of equals the first. sum is what
 // Finding compares by.
 func (d *Duplicates) Pairs(sum *Summary, s Settings) ([][2]int, error) {
-	d.f = sum.fitFor(s)
-	if d.company != nil {
-		return d.pairs, nil // they were found elsewhere
-	}
 	var err error
-	d.pairs, d.company, err = d.Alike()
+	if d.company == nil { // else they were found elsewhere
+		d.pairs, d.company, err = d.Alike()
+	}
+	d.f = sum.fitFor(s)
 	return d.pairs, err
 }
 
@@ -128,7 +127,10 @@ func (d *Duplicates) Alike() ([][2]int, map[uint64]int, error) {
 			sorted = append(sorted, &all[i])
 		}
 		slices.SortFunc(sorted, func(a, b *candidate) int {
-			return cmp.Or(cmp.Compare(a.group, b.group), a.compareRows(&b.standing))
+			if a.group != b.group {
+				return cmp.Compare(a.group, b.group)
+			}
+			return a.compareRows(&b.standing)
 		})
 		for from := 0; from < len(sorted); {
 			day := sorted[from].group
