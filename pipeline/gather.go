@@ -10,7 +10,6 @@ import (
 
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/parallel"
-	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -133,7 +132,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 		if c.Absent() {
 			continue
 		}
-		if r, ok := recaptures.MentionIn(c); ok && len(g.recaught) < maxRecaught {
+		if r, ok := g.remarks.MentionIn(c); ok && len(g.recaught) < maxRecaught {
 			g.recaught[from+i] = r
 		}
 		g.tares.Add(c)

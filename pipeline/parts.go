@@ -382,7 +382,7 @@ func (g *learned) open(w *walk) (err error) {
 	g.tares = weigh.Tares{}
 	g.sizes = map[keys.Source]int{}
 	g.places, g.spots = located.Positions{}, located.NewSpots()
-	g.recaught = map[int]recaptures.Mention{}
+	g.remarks, g.recaught = recaptures.NewRemarks(), map[int]recaptures.Mention{}
 	return nil
 }
 

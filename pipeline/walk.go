@@ -207,6 +207,7 @@ type learned struct {
 	marked     *store.EqualTexts // the marks of animals
 	places     located.Positions
 	spots      located.Spots
+	remarks    *recaptures.Remarks
 	recaught   map[int]recaptures.Mention // remarks that name an animal, by the ordinal of the capture
 }
 

@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/record/succession"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -102,9 +103,23 @@ type Mention struct {
 	At               record.Address
 }
 
+// Remarks reads the remarks of one capture after another.
+type Remarks struct{ terms succession.Terms }
+
+// NewRemarks begins with no list of terms known.
+func NewRemarks() *Remarks { return &Remarks{succession.By(remarked)} }
+
+// remarked is 0 for a term of remarks, -1 for any other.
+func remarked(term string) int {
+	if strings.HasSuffix(term, "Remarks") || term == "fieldNotes" || term == "associatedOrganisms" {
+		return 0
+	}
+	return -1
+}
+
 // MentionIn reads the remarks of a capture. The mark that the capture has itself
 // is no news.
-func MentionIn(c *record.Capture) (said Mention, ok bool) {
+func (r *Remarks) MentionIn(c *record.Capture) (said Mention, ok bool) {
 	try := func(term, text string, at record.Address) {
 		if ok || text == "" {
 			return
@@ -113,8 +128,8 @@ func MentionIn(c *record.Capture) (said Mention, ok bool) {
 			said, ok = Mention{strings.Clone(mark), term, strings.Clone(text), at.Clone()}, true
 		}
 	}
-	for i := range c.Values {
-		if v := &c.Values[i]; strings.HasSuffix(v.Term, "Remarks") || v.Term == "fieldNotes" || v.Term == "associatedOrganisms" {
+	for i, of := range r.terms.Of(c) {
+		if v := &c.Values[i]; of >= 0 {
 			try(v.Term, cmp.Or(v.Verbatim, v.Text), v.From())
 		}
 	}

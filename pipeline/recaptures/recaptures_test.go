@@ -63,6 +63,7 @@ func TestSaidIn(t *testing.T) {
 		c.Set(record.Value{Field: record.Of(term), Text: text})
 		return c
 	}
+	remarks := NewRemarks()
 	for _, c := range []struct {
 		capture *record.Capture
 		mark    string
@@ -74,7 +75,7 @@ func TestSaidIn(t *testing.T) {
 		{remark("occurrenceRemarks", "recap 3"), ""},
 		{&record.Capture{Extras: []record.Extra{{Heading: "Notes", Text: "recap of H05"}}}, "H05"},
 	} {
-		if said, ok := MentionIn(c.capture); said.Mark != c.mark || ok != (c.mark != "") {
+		if said, ok := remarks.MentionIn(c.capture); said.Mark != c.mark || ok != (c.mark != "") {
 			t.Errorf("%+v: %q %v, want %q", c.capture.Values, said.Mark, ok, c.mark)
 		}
 	}
