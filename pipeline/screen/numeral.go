@@ -173,10 +173,11 @@ func (x numeral) leastCompleted() float64 {
 func (x numeral) completed(give func(numeral)) {
 	for i := range x.n - x.decimals + 1 {
 		p := powers[x.n-i]
+		front, rest := x.digits/p, x.digits%p
 		for d := range uint64(10) {
-			if i == 0 || x.digit(i-1) != d { // else it is the same as before that digit
+			if i == 0 || front%10 != d { // else it is the same as before that digit
 				y := x
-				y.digits, y.n = x.digits/p*10*p+d*p+x.digits%p, x.n+1
+				y.digits, y.n = (front*10+d)*p+rest, x.n+1
 				give(y)
 			}
 		}
