@@ -82,8 +82,13 @@ func Armed(cell string) string {
 
 // AppendCell adds one field of a table for spreadsheets.
 func AppendCell[T string | []byte](b []byte, cell T) []byte {
-	if len(cell) > 0 && asks[cell[0]]&formula != 0 && guarded(cell) {
+	switch {
+	case len(cell) == 0:
+		return b
+	case asks[cell[0]]&formula != 0 && guarded(cell):
 		return AppendField(b, "'"+string(cell))
+	case Bare(cell):
+		return append(b, cell...)
 	}
 	return AppendField(b, cell)
 }

@@ -59,22 +59,32 @@ func Quoted[T string | []byte](field T) bool {
 }
 
 // Bare reports whether a field is plain ASCII that stands bare, as most are. It is
-// quick: where there are eight bytes, it looks at so many at a time, and takes a control
+// quick: where there are four bytes, it looks at up to eight at a time, and takes a control
 // character for one that asks for quotation marks.
 func Bare[T string | []byte](field T) bool {
 	n := len(field)
-	if n < 8 {
+	if n < 4 {
 		return asked(field)&^formula == 0 && (n == 0 || field[0] > ' ' && field[0] != '\\')
 	}
 	const each, high = 0x0101010101010101, 0x8080808080808080
 	found := uint64(0)
 	for i := 0; i < n; i += 8 {
-		s := field[min(i, n-8):]
-		eight := uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24 | uint64(s[4])<<32 | uint64(s[5])<<40 | uint64(s[6])<<48 | uint64(s[7])<<56
+		eight := uint64(0)
+		if n < 8 {
+			eight = four(field) | four(field[n-4:])<<32
+		} else {
+			s := field[min(i, n-8):]
+			eight = uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24 | uint64(s[4])<<32 | uint64(s[5])<<40 | uint64(s[6])<<48 | uint64(s[7])<<56
+		}
 		comma, quote := eight^each*',', eight^each*'"'
 		found |= (comma-each)&^comma | (quote-each)&^quote | (eight-each*' ')&^eight | eight
 	}
 	return found&high == 0 && field[0] > ' ' && field[0] != '\\'
+}
+
+// four are the first four bytes as a number.
+func four[T string | []byte](s T) uint64 {
+	return uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24
 }
 
 // Odd reports whether a field is not ASCII, or has NUL.
