@@ -68,10 +68,11 @@ func (r *row) noVernacular() {
 // absentByName takes a species cell that says that nothing was found. What was
 // looked for may still stand in a default or in columns of higher ranks.
 func (r *row) absentByName(c *record.Cell) {
+	at := r.at(c)
 	if v := r.value(tOccurrenceStatus); v == nil || v.Text == "" || !r.ofRow(v) {
-		r.put(tOccurrenceStatus, "absent", c.Verbatim(), r.at(c))
+		r.put(tOccurrenceStatus, "absent", c.Verbatim(), at)
 	}
-	r.ofName(word{said: said{tVerbatimIdentification, c.Verbatim()}}, r.at(c))
+	r.ofName(&word{said: said{tVerbatimIdentification, c.Verbatim()}}, &at)
 }
 
 func (r *row) absent() bool { return r.get(tOccurrenceStatus) == "absent" }

@@ -35,11 +35,11 @@ func (r *row) name() {
 	}
 	from = r.at(c)
 	r.put(tScientificName, m.word.value, c.Verbatim(), from).Word = m.word.number
-	for _, w := range m.beside {
-		r.ofName(w, from)
+	for i := range m.beside {
+		r.ofName(&m.beside[i], &from)
 	}
 	if strings.TrimSpace(c.Verbatim()) != m.ScientificName {
-		r.ofName(word{said: said{tVerbatimIdentification, c.Verbatim()}}, from)
+		r.ofName(&word{said: said{tVerbatimIdentification, c.Verbatim()}}, &from)
 	}
 }
 
@@ -68,11 +68,11 @@ func (r *row) match(text string) *named {
 
 // ofName sets a term that goes with the name, unless a column of its own says
 // it.
-func (r *row) ofName(w word, from record.Address) {
+func (r *row) ofName(w *word, from *record.Address) {
 	if w.value == "" || r.filled(r.value(w.slot)) {
 		return
 	}
-	r.put(w.slot, w.value, "", from).Word = w.number
+	r.putAt(w.slot, w.value, "", from).Word = w.number
 }
 
 // ownWord is what the mapping says that the text of a cell means.

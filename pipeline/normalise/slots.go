@@ -141,19 +141,23 @@ func (r *row) get(s slot) string {
 // behind the others. What a database writes for nothing is what was written, and no
 // text to publish.
 func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Value {
+	return r.putAt(s, text, verbatim, &from)
+}
+
+// putAt is put for those that put several values of one place.
+func (r *row) putAt(s slot, text, verbatim string, from *record.Address) *record.Value {
 	if record.Null(text) {
 		text = ""
 	}
-	v := record.Value{Field: r.field(s, from), Text: text, Verbatim: verbatim, Row: int32(from.Row)}
 	k := int(r.index[s])
 	if k == 0 {
-		r.values, r.order = append(r.values, v), append(r.order, s)
+		r.values, r.order = append(r.values, record.Value{}), append(r.order, s)
 		k = len(r.values)
 		r.index[s] = uint16(k)
-	} else {
-		r.values[k-1] = v
 	}
-	return &r.values[k-1]
+	v := &r.values[k-1]
+	v.Field, v.Text, v.Verbatim, v.Row, v.Word = r.field(s, from), text, verbatim, int32(from.Row), 0
+	return v
 }
 
 // word is a value that many rows have of one term, with its number.
@@ -181,15 +185,15 @@ func (x *Context) word(s said) (w word) {
 
 // field is what the values of a term from a column have in common: mostly that of
 // the row before.
-func (r *row) field(s slot, from record.Address) *record.Field {
+func (r *row) field(s slot, from *record.Address) *record.Field {
 	if f := r.fields[s]; f != nil && f.Column.Column == from.Column && f.Column.File == from.File && f.Column.Sheet == from.Sheet {
 		return f
 	}
-	from.Row = 0
-	key := termIn{s, from}
+	key := termIn{s, *from}
+	key.column.Row = 0
 	f := r.plan.fields.find(key)
 	if f == nil {
-		f = r.plan.fields.keep(key, &record.Field{Term: r.plan.names[s], Column: from})
+		f = r.plan.fields.keep(key, &record.Field{Term: r.plan.names[s], Column: key.column})
 	}
 	r.fields[s] = f
 	return f

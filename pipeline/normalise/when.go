@@ -189,9 +189,9 @@ func (r *row) calendarParts() {
 		parts = r.x.numbered(partsOf(v.Text)...)
 	}
 	from := v.From()
-	for _, p := range parts {
-		if r.get(p.slot) == "" {
-			r.put(p.slot, p.value, "", from).Word = p.number
+	for i := range parts {
+		if p := &parts[i]; r.get(p.slot) == "" {
+			r.putAt(p.slot, p.value, "", &from).Word = p.number
 		}
 	}
 }

@@ -283,12 +283,13 @@ func (r *row) position(p *placed, from record.Address) {
 	if !p.Known() {
 		return
 	}
-	for _, w := range p.said {
-		verbatim, at := "", from
+	for i := range p.said {
+		w, verbatim, at := &p.said[i], "", &from
 		if old := r.value(w.slot); old != nil && old.Verbatim != "" {
-			verbatim, at = old.Verbatim, old.From() // a cell of its own says it in other words
+			own := old.From() // a cell of its own says it in other words
+			verbatim, at = old.Verbatim, &own
 		}
-		r.put(w.slot, w.value, verbatim, at).Word = w.number
+		r.putAt(w.slot, w.value, verbatim, at).Word = w.number
 	}
 	if v := r.fill(tCoordinateUncertainty, p.uncertainty.value, from); v != nil {
 		v.Word = p.uncertainty.number
