@@ -3,6 +3,9 @@ package report
 import (
 	"strings"
 	"time"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/wording"
 )
 
 // days counts the captures of each day by name. In a large survey names beyond
@@ -10,6 +13,7 @@ import (
 // in the end, so are all but the most frequent.
 type days struct {
 	by     map[string]*dated // by their texts
+	dates  wording.Known[*dated]
 	counts int
 }
 
@@ -26,6 +30,14 @@ type dated struct {
 type dayCount struct {
 	name           string
 	plain, doubted int
+}
+
+// of returns the day of a date; nil for none.
+func (ds *days) of(date *record.Value) *dated {
+	if date == nil {
+		return nil
+	}
+	return ds.dates.Of(date, ds.at)
 }
 
 // at returns the day of a date; nil if it has none.

@@ -46,9 +46,10 @@ func (g *Gatherer) addLarge(captures []*record.Capture, doubts []*record.Finding
 	var about []*sketch // captures that the findings may be about
 	for _, c := range captures {
 		n := g.count(c)
-		if on := g.days.at(n.date); on != nil {
+		date := n.value[termDate]
+		if on := g.days.of(date); on != nil {
 			g.days.add(on, g.countedAs(n.group.of), 1, 0)
-			on.wrong = on.wrong || n.value[termDate].Wrong
+			on.wrong = on.wrong || date.Wrong
 		}
 		sampled, concerned := identity(c) <= g.limitOf(&n), asked.concerns(c, n.sheet)
 		if !sampled && !concerned {
