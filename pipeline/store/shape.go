@@ -90,10 +90,15 @@ func (s *shared) has(c *record.Capture) bool {
 	return len(parts) == 0 && s.laid(c)
 }
 
-// hash is that of the fields and series that a capture has.
+// hash is that of the fields and series that a capture has. Those of one table that share
+// their terms mostly share the fields.
 func hash(c *record.Capture) (h uintptr) {
-	for i := range c.Values {
-		h = h*31 ^ uintptr(unsafe.Pointer(c.Values[i].Field))>>4
+	if c.Terms != nil {
+		h = uintptr(unsafe.Pointer(c.Terms)) >> 4
+	} else {
+		for i := range c.Values {
+			h = h*31 ^ uintptr(unsafe.Pointer(c.Values[i].Field))>>4
+		}
 	}
 	for i := range c.Readings {
 		h = h*31 ^ uintptr(unsafe.Pointer(c.Readings[i].Series))>>4
