@@ -40,6 +40,9 @@ func (d Day) Compare(o Day) int {
 
 // Add returns the day n days later.
 func (d Day) Add(n int) Day {
+	if day := d.Day + n; 1 <= day && day <= 28 && 1 <= d.Month && d.Month <= 12 {
+		return Day{d.Year, d.Month, day} // as most are
+	}
 	t := time.Date(d.Year, time.Month(d.Month), d.Day+n, 0, 0, 0, 0, time.UTC)
 	return Day{t.Year(), int(t.Month()), t.Day()}
 }

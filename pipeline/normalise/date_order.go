@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/wording"
 )
 
 // What shows that a day is out of order, and what does not.
@@ -26,9 +27,10 @@ const (
 type dateOrder struct {
 	days      [3]dayOfRows // the last; rows are added to the third
 	text      string       // date of the last row
-	count     int          // of days so far, one for each run of rows
-	up, down  int          // steps to a later and to an earlier day
-	returns   int          // of one day after a single other
+	read      wording.Known[calendar.Day]
+	count     int // of days so far, one for each run of rows
+	up, down  int // steps to a later and to an earlier day
+	returns   int // of one day after a single other
 	unordered []unorderedDay
 }
 
@@ -66,7 +68,7 @@ func (o *dateOrder) add(c *record.Capture, date *record.Value) {
 	if date.Text != o.text {
 		o.text = date.Text
 		time := c.Value("eventTime")
-		o.begin(dayOfRows{Day: calendar.Parse(o.text, calendar.Options{Order: calendar.YMD}).Start, key: c.Key, written: date.Verbatim,
+		o.begin(dayOfRows{Day: o.read.Of(date, dayOf), cells: o.days[0].cells[:0], key: c.Key, written: date.Verbatim,
 			alone: date.Verbatim != "" && (time == nil || time.From() != date.From())})
 	}
 	last, at := &o.days[2], date.From()
@@ -112,7 +114,7 @@ func (o *dateOrder) look() {
 		return
 	}
 	if u.fits = slipsBetween(here.Day, from, to); len(u.fits) > 0 {
-		u.key, u.written = strings.Clone(u.key), strings.Clone(u.written)
+		u.key, u.written, u.cells = strings.Clone(u.key), strings.Clone(u.written), slices.Clone(u.cells)
 		o.unordered = append(o.unordered, u)
 	}
 }

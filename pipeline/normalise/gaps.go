@@ -121,7 +121,7 @@ func (g *gaps) add(c *record.Capture, date *record.Value, t *record.Table) {
 // ofAnimal reports whether a capture says anything of an animal, or that there was
 // none. Otherwise its row may be a visit, or a trap in which there was nothing.
 func ofAnimal(c *record.Capture) bool {
-	return c.Absent() || c.Name() != nil || c.Weighing != nil || len(c.Readings) > 0 || slices.ContainsFunc(animalTerms, func(term string) bool {
+	return len(c.Readings) > 0 || c.Weighing != nil || c.Name() != nil || c.Absent() || slices.ContainsFunc(animalTerms, func(term string) bool {
 		v := c.Value(term)
 		return v != nil && !quantity.Mark(v.Called())
 	})

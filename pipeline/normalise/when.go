@@ -163,6 +163,11 @@ func (r *row) oneDay() calendar.Day {
 	if len(date) != len("2006-01-02") {
 		return calendar.Day{}
 	}
+	return dayOf(date)
+}
+
+// dayOf is the day, or the first day, of a date as it is published.
+func dayOf(date string) calendar.Day {
 	return calendar.Parse(date, calendar.Options{Order: calendar.YMD}).Start
 }
 

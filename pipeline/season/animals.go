@@ -142,7 +142,8 @@ func (g *Gatherer) put() error {
 			delete(g.caught, key)
 			continue
 		}
-		if err := g.nights.Add(key, string(appendValues(nil, inOrder(c.nights)))); err != nil {
+		g.pack = appendValues(g.pack[:0], inOrder(c.nights))
+		if err := g.nights.Add(key, string(g.pack)); err != nil {
 			return err
 		}
 		c.nights = c.nights[:0]
@@ -159,7 +160,7 @@ func (g *Gatherer) put() error {
 // packed are the number of animals, and of each column the number of its measurement
 // and the values.
 func (g *Gatherer) packed(a *animals) string {
-	b := binary.AppendUvarint(nil, uint64(a.n))
+	b := binary.AppendUvarint(g.pack[:0], uint64(a.n))
 	for column, measurement := range a.columns {
 		g.column = g.column[:0]
 		for i := column; i < len(a.values); i += len(a.columns) {
@@ -174,5 +175,6 @@ func (g *Gatherer) packed(a *animals) string {
 		g.counts = appendCounts(g.counts[:0], g.column)
 		b = appendValues(b, g.counts)
 	}
+	g.pack = b
 	return string(b)
 }

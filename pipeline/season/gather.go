@@ -36,6 +36,7 @@ type Gatherer struct {
 	one     []size  // of the capture in hand
 	column  []value // of a group in hand
 	counts  []valued
+	pack    []byte
 	key     []byte
 }
 
