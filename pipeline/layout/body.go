@@ -66,7 +66,7 @@ func (b *body) row(i int) {
 	n, first := b.f.grid.count(i, b.span)
 	switch {
 	case n == 0, l.again:
-	case n > 1 && !b.f.o.Plain && b.isRuled(i):
+	case n > 1 && !b.f.o.Plain && (l.firstKind == mark || first != int(l.first)) && b.isRuled(i):
 		b.f.leave("row-ruled", i, b.span, "the row holds only ruled lines; it was left out")
 	case b.f.o.Plain, n > 2 && l.firstKind == value && !l.formula && first == int(l.first):
 		b.add(i)

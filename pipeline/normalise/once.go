@@ -112,7 +112,7 @@ func (g *gathered) again(i int, at record.Address) bool {
 
 // rewrite notes what one of the cells of a column would be.
 func (g *gathered) rewrite(i int, at record.Address, text string) {
-	if f := &g.out[i]; ofColumn[f.Rule] && text != "" {
+	if f := &g.out[i]; text != "" && ofColumn[f.Rule] {
 		f.Rewrites = append(f.Rewrites, record.Rewrite{At: at, Text: strings.Clone(text)})
 	}
 }
