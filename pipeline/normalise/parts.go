@@ -75,7 +75,8 @@ func (r *row) part(i int, read *measured, c *record.Cell) {
 		w.Gross, w.Tare = r.slab.part(gross), r.slab.part(tare)
 		return
 	}
-	reading, _, _ := r.reading(i, read, c)
+	out := r.slab.part(record.Reading{})
+	r.reading(i, read, c, out)
 	to := &w.Net
 	switch part {
 	case record.Gross:
@@ -86,5 +87,5 @@ func (r *row) part(i int, read *measured, c *record.Cell) {
 	default:
 		return
 	}
-	*to = r.slab.part(reading)
+	*to = out
 }

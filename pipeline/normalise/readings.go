@@ -42,12 +42,11 @@ func (r *row) once(m record.Meaning, name string) measured {
 // take reads one measurement into the capture. Two measurements in one cell
 // are both read; the second belongs to whatever it has the unit of.
 func (r *row) take(i int, read *measured, c *record.Cell) {
-	reading, second, ok := r.reading(i, read, c)
-	if !ok {
+	if c.Empty() {
 		return
 	}
-	r.readings = append(r.readings, reading)
-	if second != nil {
+	r.readings = append(r.readings, record.Reading{})
+	if second := r.reading(i, read, c, &r.readings[len(r.readings)-1]); second != nil {
 		r.second(read, *second, c)
 	}
 }
@@ -68,28 +67,25 @@ func (r *row) second(read *measured, q quantity.Quantity, c *record.Cell) {
 	r.remark(fmt.Sprintf("%s: there is a second value in the cell %q", m.Measurement, c.Text))
 }
 
-// reading reads a cell as a quantity. It is not ok for a cell that says
-// nothing.
-func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading, second *quantity.Quantity, ok bool) {
-	if c.Empty() {
-		return record.Reading{}, nil, false
-	}
+// reading reads a cell that says something as a quantity. It returns a second one
+// that is in the cell, or nil.
+func (r *row) reading(i int, read *measured, c *record.Cell, out *record.Reading) (second *quantity.Quantity) {
 	m := &read.meaning
 	if c.Kind == record.Fault {
-		out = record.Reading{Series: r.plan.shared(read.series(m.Unit, "")), State: record.Unread, Verbatim: c.Verbatim()}
-		return out.At(r.at(c)), nil, true
+		*out = record.Reading{Series: r.plan.shared(read.series(m.Unit, "")), State: record.Unread, Verbatim: c.Verbatim()}.At(r.at(c))
+		return nil
 	}
 	comma := r.columns.mark(i, c) == ','
 	if number, decimals, plain := read.plainly(c); plain {
-		out = record.Reading{Series: read.usual, Number: number, Decimals: decimals, Text: c.Text}
-		r.finish(&out, read, c, comma, true)
-		return out, nil, true
+		out.Series, out.Number, out.Decimals, out.Text = read.usual, number, decimals, c.Text
+		r.finish(out, read, c, comma, true)
+		return nil
 	}
 	k := r.knownReading(i, read, c)
 	r.say(k, field(m), c)
-	out = k.reading
-	r.finish(&out, read, c, comma, out.WrittenUnit == m.Unit)
-	return out, k.second, true
+	*out = k.reading
+	r.finish(out, read, c, comma, out.WrittenUnit == m.Unit)
+	return k.second
 }
 
 // plainly reads a plain cell of a column in the unit that is published.
