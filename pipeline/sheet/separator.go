@@ -60,7 +60,8 @@ func cellsOf(name string, sample []byte, whole bool, separator rune) shape {
 
 // guess tries each separator. Tabs, semicolons and bars hardly ever stand the
 // same number of times in every row by chance; commas do, as decimal commas.
-// So a comma has to beat the best of the others clearly. Where quotation marks stand
+// So a comma has to beat the best of the others clearly, or to part the headings, which
+// hold no decimals, into more. Where quotation marks stand
 // round whole cells with one separator and within cells with another, the other
 // is none.
 func (s *shape) guess(name string, sample []byte, whole bool) {
@@ -83,7 +84,7 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 	}
 	s.separator = best
 	other := share[","]
-	if share[best] < 0.5 || share[","] > share[best]+0.1 {
+	if share[best] < 0.5 || share[","] > share[best]+0.1 || share[","] >= share[best] && width[","] > width[best] && s.headings(sample, ",") == width[","] {
 		s.separator, other = ",", share[best]
 	}
 	s.width, s.strict = max(width[s.separator], 1), strict[s.separator]
@@ -110,6 +111,13 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 			}
 		}
 	}
+}
+
+// headings counts the cells of the first line that a separator parts.
+func (s *shape) headings(sample []byte, sep string) int {
+	first, _, _ := bytes.Cut(sample, []byte{s.terminator})
+	cells, _ := lineWidth(bytes.TrimSuffix(first, []byte{'\r'}), sep)
+	return cells
 }
 
 // decimalCommas reports whether lines are one column of numbers, some with decimal

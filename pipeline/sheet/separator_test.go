@@ -19,6 +19,7 @@ func TestSeparators(t *testing.T) {
 		{"two columns of decimal commas", "a.csv", rows("SVL;Mass\n57,5;30,2\n"), ";", true},
 		{"tabs", "a.tsv", rows("Tag\tSVL\tNotes\nA1\t57,5\twet, cold\n"), "\t", false},
 		{"tabs under another name", "a.csv", rows("Tag\tSVL\nA1\t57,5\n"), "\t", true},
+		{"codes with semicolons", "a.csv", rows("No,Rings (R;L),Wing\n1,RS;YG,97\n"), ",", false},
 		{"bars", "a.txt", rows("Tag|SVL|Notes\nA1|57,5|wet; cold\n"), "|", true},
 		{"commas in a text file", "a.txt", rows("Tag,SVL\nA1,5\n"), ",", true},
 		{"separators inside quotes", "a.csv", rows("Tag,Notes\nA1,\"x;y;z\"\n"), ",", false},
