@@ -178,7 +178,7 @@ func (p *parser) remark(q *Quantity) {
 	case startsNumber(rest) || strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "+"):
 		q.unread(ruleUnread, fmt.Sprintf("%q after the number cannot be read", rest), grouped(*q, rest))
 		return
-	case p.joined && likeNumber(word):
+	case p.joined && likeNumber(word) && word != "¹": // a footnote: no number is its first power
 		q.unread(ruleUnread, fmt.Sprintf("%q is attached to the number and cannot be read", word), "")
 		return
 	case p.joined && amongDigits.MatchString(word):

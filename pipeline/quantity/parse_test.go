@@ -129,6 +129,7 @@ func TestParse(t *testing.T) {
 		{"132 (scale not calibrated)", record.Measured, "132", ruleNote},
 		{"57 mm left leg", record.Measured, "57 mm", ruleNote},
 		{"12.5*", record.Measured, "12.5", ruleNote},
+		{"96¹", record.Measured, "96", ruleNote},
 		{"57 / 19 g", record.Measured, "57 g", ruleTwo},
 		{"57/19", record.Measured, "57", ruleTwo},
 		{"57 mm / 19 g", record.Measured, "57 mm", ruleTwo},
