@@ -82,6 +82,14 @@ var againstAny = []objection{
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace && !t.is(placeTerms...) || t.is("eventID")) && t.p.numeric > 0.9 && t.p.whole < 0.5
 		}},
+	{why: "hardly any of the numbers comes again, and such places have names",
+		when: func(t *trial) bool {
+			return t.kind == kindPlace && !t.is(placeTerms...) && !t.is(administrative...) && t.p.numeric > 0.9 && t.p.unique > 0.5 && t.p.filled > 5
+		}},
+	{why: "the values are days",
+		when: func(t *trial) bool {
+			return t.meaning.Role == record.Term && (t.kind == kindText || t.kind == "") && !t.named && !strings.HasPrefix(t.meaning.Term, "verbatim") && t.p.dates > 0.5
+		}},
 	{why: "a plural over numbers is a count",
 		when: func(t *trial) bool {
 			return (t.kind == kindPlace || t.kind == kindLabel) && t.p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(t.it.heading), "s")

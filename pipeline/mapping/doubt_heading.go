@@ -223,7 +223,14 @@ func (t *trial) ofAnotherGroup() bool {
 	if initials && !(sure && !ok) && len(t.it.candidates) == 1 && (t.meristic() || t.fitsMass()) {
 		return false
 	}
-	return scope != "" && scope != "any" && (t.weight < generalHeading || initials) && !(ok && sure)
+	return scope != "" && scope != "any" && (t.weight < generalHeading || initials || t.ofAnyGroup()) && !(ok && sure)
+}
+
+// ofAnyGroup reports whether the same few letters stand for what is measured on all animals.
+func (t *trial) ofAnyGroup() bool {
+	return t.reading.letters() <= longestInitials && t.it.may(func(o *candidate) bool {
+		return o.meaning.Role == record.Measurement && o.score > 0 && t.know.measurements[o.meaning.Measurement].Scope == "any"
+	})
 }
 
 // meristic reports whether the numbers of an item are of the kind that parts of an

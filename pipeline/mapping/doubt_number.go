@@ -73,6 +73,10 @@ func doubtMark(t *trial) string {
 		return "some numbers occur more than once, and nothing says that they identify animals"
 	case p.ofTexts(plainNumber().MatchString) > 0.9 && !p.onceEach() && strings.HasSuffix(strings.ToLower(t.it.heading), "s"):
 		return "a plural over numbers is a count"
+	case p.ofTexts(t.know.callsAnimal) > 0.5:
+		return "the values are kinds of animals"
+	case t.guesser.counted(t.it) && t.besideCounts():
+		return "whole numbers under names of several animals are counts"
 	case p.distinct == 1 && 2*p.filled < p.rows && p.ofTexts(digits().MatchString) == 0:
 		return "few rows have it, all of them the same word"
 	case p.filled > 20 && p.distinct <= 5:
@@ -178,6 +182,8 @@ var againstCounts = []objection{
 		when: func(t *trial) bool {
 			return t.is("individualCount") && t.weight < generalHeading && t.measuredWhere(isZero)
 		}},
+	{why: "animals with marks of their own are in rows in which it would count several",
+		when: func(t *trial) bool { return t.is("individualCount") && !t.named && t.markedWhereSeveral() }},
 	{why: "most of the numbers have words beside them",
 		when: func(t *trial) bool { return t.is("individualCount") && t.p.ofTexts(plainNumber().MatchString) < 0.5 }},
 	{why: "the numbers increase from row to row",
@@ -195,6 +201,23 @@ var againstCounts = []objection{
 			return t.meaning.Measurement == "clutchSize" && len(t.p.values) > 5 && t.p.distinct > t.p.filled/4 && t.p.least() <= 2 && t.p.greatest() >= mostNumbered[0] && t.p.greatest() <= mostNumbered[1]
 		},
 		figures: func(t *trial) []any { return []any{number(t.p.least()), number(t.p.greatest())} }},
+}
+
+// markedWhereSeveral reports whether most rows in which an item is above 1 have the mark of
+// an animal, which others hardly share.
+func (t *trial) markedWhereSeveral() bool {
+	mark := t.columnOf("organismID")
+	if mark < 0 || t.profiles[mark].unique < 0.5 {
+		return false
+	}
+	several, marked := 0, 0
+	for r, n := range t.p.numbers {
+		if n > 1 {
+			several++
+			marked += int(share(mark < len(t.table.Rows[r].Cells) && !t.table.Rows[r].Cells[mark].Empty()))
+		}
+	}
+	return several > 1 && 2*marked > several
 }
 
 // What may be said against counts as well as against measurements.

@@ -3,6 +3,8 @@ package mapping
 import (
 	"math"
 	"slices"
+
+	"spadefoot/pipeline/record/pattern"
 )
 
 // timed are days, times, years and visits.
@@ -34,6 +36,9 @@ func (p *profile) wholeMinutes() float64 {
 	return float64(whole) / float64(len(p.values))
 }
 
+// lettersThenNumber matches what may be the day of a month, or a code: gen1.
+var lettersThenNumber = pattern.Of(`^\p{L}+\d{1,2}$`)
+
 // longestMonth is the days of one.
 const longestMonth = 31
 
@@ -48,6 +53,10 @@ var againstTimes = []objection{
 	{why: "the heading does not say it, and another column holds days too",
 		when: func(t *trial) bool {
 			return t.is("eventDate") && t.weight == 0 && t.besideDays(func(o *item) bool { return o.chosen == nil && !o.later })
+		}},
+	{why: "letters with a number behind them may be any code, and the heading does not say that they are days",
+		when: func(t *trial) bool {
+			return t.is("eventDate") && t.weight == 0 && t.p.ofTexts(lettersThenNumber().MatchString) > 0.9
 		}},
 	{why: "as shares of a day they are hardly ever whole minutes",
 		when: func(t *trial) bool {

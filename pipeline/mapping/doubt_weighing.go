@@ -71,6 +71,9 @@ func isMassOf(m record.Meaning) bool {
 	return m.Measurement == "bodyMass" || m.Role == record.WeighPart && m.Part != record.Tare && m.Unit != ""
 }
 
+// isNetMass reports whether a meaning is the mass of an animal without a bag.
+func isNetMass(m record.Meaning) bool { return m.Part == record.Net }
+
 // inPounds reports whether animals of the group may be so heavy that the numbers are kg
 // or lb.
 func (t *trial) inPounds() bool {
@@ -90,7 +93,7 @@ const largestUnstated = 250
 
 // lighter reports whether the numbers are less than those of the column of net masses.
 func (t *trial) lighter() bool {
-	net := t.chosenAs(func(m record.Meaning) bool { return m.Part == record.Net })
+	net := t.chosenAs(isNetMass)
 	if net == nil {
 		return false
 	}

@@ -237,6 +237,11 @@ func (g *guesser) otherMarks(it *item) {
 		n.shared, n.reasons = false, []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
 		it.add(n)
 	}
+	if g.know.onlyAnimals(g.readings[it.columns[0]].words) && p.ofTexts(g.know.callsAnimal) > 0.5 {
+		n := c.as("vernacularName", c.weight)
+		n.reasons = []string{fmt.Sprintf("the heading %q is a word for animals, and the values are names of some", it.heading)}
+		it.add(n)
+	}
 	o := c.fallBack("otherCatalogNumbers", c.weight*0.8)
 	o.shared = g.repeatable(o.meaning.Term)
 	it.add(o)
@@ -395,7 +400,8 @@ func (g *guesser) phrases(it *item) {
 		case len(form) < len(words) && len(g.know.without(form, adjectiveWord)) == 0: // "total fish" is no total length
 		case g.otherNumbered(form, words): // the ID of a study is none of an animal
 		case r.number >= 0 && len(form) > 1 && len(form) == len(key): // letters around a number: n2i
-		case len(key) == 1 && (len(words) > 1 || r.number > 1 && it.replicates == nil): // T4 by itself is the fourth of something, and "number 3 m" no mass
+		case len(key) == 1 && len(words) > 1: // "number 3 m" is no mass
+		case len(key) < 3 && r.number > 1 && it.replicates == nil: // T4 by itself is the fourth of something, and 5th the fifth
 		default:
 			g.exact(it, key, factor*weight)
 		}
@@ -795,6 +801,10 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	case vocabulary.HeadingWeighing:
 		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value
 		what = "the weighing's " + h.Value
+		if h.Value == record.Net && it.replicates != nil { // weighed several times
+			c.meaning = record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Observer: it.observer}
+			what = "bodyMass"
+		}
 	case vocabulary.HeadingMeasurement:
 		c.meaning.Role, c.meaning.Measurement, c.meaning.Side, c.meaning.Observer = record.Measurement, h.Value, it.side, it.observer
 		if part := weighed[h.Value]; part != "" && it.replicates == nil && it.observer == "" {

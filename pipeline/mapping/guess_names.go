@@ -67,6 +67,11 @@ func (k *knowledge) vernacular(text string) bool {
 	return strings.ContainsFunc(text, vocabulary.IsSign) || strings.Contains(text, " ") && !k.latin(text)
 }
 
+// callsAnimal reports whether a text without a number names a kind of animal: "Great tit".
+func (k *knowledge) callsAnimal(text string) bool {
+	return !digits().MatchString(text) && slices.ContainsFunc(vocabulary.FoldEach(headingParts(text)), func(part string) bool { return k.animals[part] })
+}
+
 // fitNames weighs names of species: by the checklist, by their shape.
 func (g *guesser) fitNames(c *candidate, p *profile) {
 	if g.clues.Species != nil {

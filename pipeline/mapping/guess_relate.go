@@ -274,6 +274,12 @@ func (g *guesser) besideLength(it, length *item) {
 				c.support(-7, "") // the whole is longer than its part
 			}
 		}
+	} else if n >= 5 && 2*more > n && it.unit == length.unit {
+		for _, c := range it.candidates {
+			if usual, ok := g.know.proportions[c.meaning.Measurement]; ok && 1.3*usual.High < 1 {
+				c.support(-7, "") // and no head is longer than the body
+			}
+		}
 	}
 	slope, r, ratio, n := g.power(length, it)
 	if n < 8 {

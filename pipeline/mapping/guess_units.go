@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -15,7 +16,7 @@ var sizeOrder = []string{"snoutVentLength", "snoutUrostyleLength", "forkLength",
 // settleUnits finds units that nobody wrote from how much an animal of that
 // length weighs: steps of a thousand cannot be mistaken for each other.
 func (g *guesser) settleUnits() {
-	mass := g.chosenAs(isMassOf)
+	mass := cmp.Or(g.chosenAs(isNetMass), g.chosenAs(isMassOf))
 	if mass == nil {
 		return
 	}
