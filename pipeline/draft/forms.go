@@ -144,12 +144,13 @@ func (d *drafting) findLegends() {
 		}
 	}
 	d.legend = map[string]string{}
-	for _, line := range d.lines {
+	lines := append(d.labels(), d.lines...)
+	for _, line := range lines {
 		if name, said, ok := strings.Cut(line, ":"); ok && known[mapping.Fold(name)] && strings.Contains(said, "=") {
 			d.legend[mapping.Fold(name)] = strings.TrimSpace(said)
 		}
 	}
-	for _, line := range append(d.labels(), d.lines...) {
+	for _, line := range lines {
 		maps.Copy(d.legend, headingsIn(line, known))
 	}
 	d.explainHeadings()

@@ -206,6 +206,17 @@ func TestDraftReadsLinesOfCodes(t *testing.T) {
 	}
 }
 
+// A line above a table that names a column and says what its codes stand for tells what the
+// column is, though its heading does not.
+func TestDraftReadsCodesOfNamedColumns(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "frogs.csv", "st: 1 = metamorph, 2 = juvenile, 3 = adult\nNo,Date,st,SVL (mm)\n1,3 May 2021,3,38.2\n2,3 May 2021,1,26.5\n3,4 May 2021,3,37.1\n4,4 May 2021,2,36.1\n")
+	folder, _ := runDraft(t, draft.Options{}, filepath.Join(dir, "frogs.csv"))
+	if got, want := string(files(t, folder)["frogs.yaml"]), `{heading: st, term: lifeStage, words: {"1": metamorph, "2": juvenile, "3": adult}}`; !strings.Contains(got, want) {
+		t.Errorf("the mapping does not say %q:\n%s", want, got)
+	}
+}
+
 // Tabs of one form that are all named after places or species say where their captures
 // were made or what they are; tabs of nights and of people do not.
 func TestDraftReadsNamesOfTabs(t *testing.T) {

@@ -324,6 +324,8 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 		return "columns of the same name are for several animals, times or places, or parts of one reading, not replicates; nothing says which is which."
 	case g.counted(it):
 		return "the heading is the name of an animal over whole numbers: a count, which a table with one row per animal would give as individualCount."
+	case len(others) > 0 && others[0].Confidence > 0.3 && !g.beside(it, func(o *item) bool { return meaningKey(o.chosen.meaning) == meaningKey(others[0].Meaning) }):
+		return "no meaning is likely enough; the alternatives list what it may be."
 	case len(others) > 0 && others[0].Confidence > 0.3:
 		return "another column is more likely to have this meaning; the alternatives name it."
 	case g.profiles[column].filled == 0:

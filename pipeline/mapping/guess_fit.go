@@ -74,7 +74,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	}
 	switch v.Kind {
 	case kindDate:
-		if packed := p.ofTexts(calendar.EightDigits); packed > 0.9 && c.weight > 0 {
+		if packed := p.ofTexts(calendar.EightDigits); packed > 0.9 {
 			c.support(3*packed, "%s are year, month and day without separators", ofValues(packed))
 			return
 		}
@@ -120,7 +120,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			return
 		}
 		c.support(balance(inside, 1, 6), "%s are numbers between %g and %g", ofValues(inside), low, high)
-		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" || c.meaning.Term == "startDayOfYear" {
+		if slices.Contains([]string{"individualCount", "year", "month", "day", "startDayOfYear"}, c.meaning.Term) {
 			c.support(balance(p.whole, 0.5, 4), "")
 		}
 		if it.unit != "" && quantity.Dimension(it.unit) != "length" {

@@ -66,7 +66,7 @@ func (g *guesser) propose(it *item) {
 		}
 	}
 	whole := len(it.candidates) > 0
-	it.try(g.lowerPart, g.phrases, g.composed, g.initialled)
+	it.try(g.lowerPart, g.phrases, g.composed, g.initialled, g.lettered)
 	words := g.readings[it.columns[0]].words
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
@@ -80,6 +80,7 @@ func (g *guesser) propose(it *item) {
 		g.onlyNumbered(it)
 		it.try(g.identity)
 	}
+	g.byCodes(it)
 	g.otherNumbers(it)
 	g.globalIdentifiers(it)
 	if strings.ContainsAny(it.heading, "°º") { // N° is the number of one, N may be how many
@@ -338,6 +339,21 @@ func (g *guesser) byLegend(it *item, steps ...func(*item)) {
 	}
 }
 
+// byCodes adds the term of whose words the codes of a column are said to stand for.
+func (g *guesser) byCodes(it *item) {
+	for _, term := range vocabulary.BesideTerms {
+		if it.replicates != nil || it.may(func(c *candidate) bool { return c.meaning.Term == term }) {
+			continue
+		}
+		codes, p := g.codesOf(it.columns[0], term), g.profiles[it.columns[0]]
+		if p.distinct > 1 && p.ofTexts(func(text string) bool { return codes[text] != "" }) > 0.9 {
+			c := ofTerm(term, 0.9, "its codes are said to stand for words of %s", term)
+			c.meaning.Vocabulary, c.told = codes, true
+			it.add(c)
+		}
+	}
+}
+
 // namesByCodes reports whether the legend of a column gives a scientific name for
 // most of its codes.
 func (g *guesser) namesByCodes(column int) bool {
@@ -449,7 +465,7 @@ func (k *knowledge) timeAmong(words []string) []string {
 func (g *guesser) greatest(it *item) []string {
 	own := g.readings[it.columns[0]].words
 	rest := g.know.without(own, greatestWord)
-	if len(rest) == len(own) || !g.know.measures(strings.Join(rest, ""), "length") {
+	if len(rest) == len(own) || g.countsSeveral() || !g.know.measures(strings.Join(rest, ""), "length") {
 		return nil
 	}
 	for i, r := range g.readings {
@@ -458,6 +474,19 @@ func (g *guesser) greatest(it *item) []string {
 		}
 	}
 	return rest
+}
+
+// countsSeveral reports whether a heading says clearly that a column counts the animals of
+// each row, and some rows have several.
+func (g *guesser) countsSeveral() bool {
+	for i, p := range g.profiles {
+		if len(p.values) > 0 && p.whole == 1 && p.greatest() > 1 && slices.ContainsFunc(g.headingsOf(i), func(h vocabulary.Heading) bool {
+			return h.Value == "individualCount" && h.Weight >= generalHeading
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // onlyNumbered takes off the meanings that no number of a thing has, since the
@@ -698,6 +727,9 @@ func (g *guesser) exact(it *item, name string, factor float64) {
 // cabeça. Three letters of a word must stand if a dot marks the cut, else four.
 func (g *guesser) shortened(it *item, names []string) {
 	for _, name := range names {
+		if key := vocabulary.Fold(name); g.know.wordKinds[fillerWord][key] || g.know.wordKinds[waterWord][key] {
+			continue // "Body" says nothing of the heat of one
+		}
 		words, least := strings.Fields(Fold(name)), 4
 		if strings.Contains(name, ".") {
 			least = 3

@@ -45,7 +45,7 @@ func (g *guesser) findItems() {
 	later := g.contrasted(series)
 	for i, r := range g.readings {
 		later[i] = later[i] || slices.Contains(days, i) && i != days[0]
-		series[i] = series[i] || visits[r.number] && g.replicateOf(i) != ""
+		series[i] = (series[i] || visits[r.number] && g.replicateOf(i) != "") && !slices.Contains(days, i)
 	}
 	observers := g.observed()
 	in := map[int]bool{}
@@ -114,12 +114,12 @@ func (g *guesser) restated(a, b int) bool {
 }
 
 // visitDays returns the numbers of visits that have a column for their day each,
-// "Date 1" and "Date 2", and these columns: what has the number of one was measured
+// "Date 1" and "Date 2", or "1st capture" and "2nd capture", and these columns: what has the number of one was measured
 // on that day.
 func (g *guesser) visitDays() (numbers map[int]bool, columns []int) {
 	numbers = map[int]bool{}
 	for i, r := range g.readings {
-		if r.number >= 0 && !r.year && g.know.dayOrPlace(strings.Join(g.know.without(r.words, fillerWord), "")) && g.profiles[i].dates > 0.8 {
+		if r.number >= 0 && !r.year && g.profiles[i].dates > 0.8 && g.know.ofVisit(strings.Join(g.know.without(r.words, fillerWord), "")) {
 			numbers[r.number] = true
 			columns = append(columns, i)
 		}
@@ -128,6 +128,12 @@ func (g *guesser) visitDays() (numbers map[int]bool, columns []int) {
 		return nil, nil
 	}
 	return numbers, columns
+}
+
+// ofVisit reports whether the rest of a heading beside a number is a word for a day or a
+// place, or says nothing but which visit it is.
+func (k *knowledge) ofVisit(rest string) bool {
+	return k.dayOrPlace(rest) || slices.Contains([]string{"", "st", "nd", "rd", "th"}, rest)
 }
 
 // sameAges counts a column that is alone among those of a series where its

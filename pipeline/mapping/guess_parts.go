@@ -125,6 +125,16 @@ func (g *guesser) initialled(it *item) {
 	}
 }
 
+// lettered adds the length or the mass that one letter with its unit stands for: "L (cm)",
+// "G (g)" for Gewicht.
+func (g *guesser) lettered(it *item) {
+	for _, of := range []struct{ dimension, letters, name string }{{"length", "l", "length"}, {"mass", "gmpvw", "mass"}} {
+		if r := g.readings[it.columns[0]]; len(r.words) == 1 && len(r.words[0]) == 1 && r.number < 0 && quantity.Dimension(it.unit) == of.dimension && strings.Contains(of.letters, r.words[0]) {
+			g.exact(it, of.name, composedWeight)
+		}
+	}
+}
+
 // composedWeight is what a heading weighs that is put together from known words.
 const composedWeight = 0.9
 

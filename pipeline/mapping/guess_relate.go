@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -22,7 +23,7 @@ func (g *guesser) proposeByValues(it *item) {
 		var may bool
 		switch term {
 		case "eventDate", "eventTime":
-			may = (kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8) && !identity && !(it.namesMark() && p.ofTexts(clipLike().MatchString) > 0.9)
+			may = (kind == kindDate && (p.dates > 0.8 || p.ofTexts(calendar.EightDigits) == 1) || kind == kindTime && p.times > 0.8) && !identity && !(it.namesMark() && p.ofTexts(clipLike().MatchString) > 0.9)
 		case "sex", "lifeStage":
 			may = p.numeric < 0.1 && p.moments() < 0.1 && g.knownValues(p, term) > 1
 		case "typeStatus":
