@@ -727,8 +727,8 @@ func (g *guesser) exact(it *item, name string, factor float64) {
 // cabeça. Three letters of a word must stand if a dot marks the cut, else four.
 func (g *guesser) shortened(it *item, names []string) {
 	for _, name := range names {
-		if key := vocabulary.Fold(name); g.know.wordKinds[fillerWord][key] || g.know.wordKinds[waterWord][key] {
-			continue // "Body" says nothing of the heat of one
+		if key := vocabulary.Fold(name); !strings.Contains(name, ".") && (g.know.wordKinds[fillerWord][key] || g.know.wordKinds[waterWord][key]) {
+			continue // "Body" is a word by itself, and says nothing of the heat of one
 		}
 		words, least := strings.Fields(Fold(name)), 4
 		if strings.Contains(name, ".") {
