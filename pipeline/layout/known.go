@@ -2,6 +2,7 @@ package layout
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 )
 
@@ -93,7 +94,36 @@ func (f *finder) isKnown(i int) bool {
 		}
 		last = is
 	}
-	return differ && known*2 >= l.filled && !(pairs && !last) && !(named > 1 && bare == 0)
+	return differ && known*2 >= l.filled && !(pairs && !last && !f.overAlike(i)) && !(named > 1 && bare == 0)
+}
+
+// fewestAlike is how many rows below a line have to be alike for it to be their headings.
+const fewestAlike = 3
+
+// overAlike reports whether the rows below a line fill the columns that it does with cells
+// of the same kinds, hardly any of which is a known heading: "site, season, method,
+// duration" over words are no names with their values.
+func (f *finder) overAlike(i int) bool {
+	g := f.grid
+	if i+fewestAlike >= len(g.rows) {
+		return false
+	}
+	cols := g.filled(i, g.all)
+	for j := i + 1; j <= i+fewestAlike; j++ {
+		named := 0
+		for _, c := range cols {
+			if kindOf(g.cell(j, c)) != kindOf(g.cell(i+1, c)) {
+				return false
+			}
+			if f.named(g.cell(j, c).Text) {
+				named++
+			}
+		}
+		if 2*named >= len(cols) || !slices.Equal(g.filled(j, g.all), cols) {
+			return false
+		}
+	}
+	return true
 }
 
 // isSurelyKnown says whether too many cells of a row are known headings for
