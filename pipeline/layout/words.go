@@ -101,6 +101,9 @@ func isSummaryWord(text string) (is, sure bool) {
 	if len(first) > 1 && (w.total[first] || w.summary[first]) {
 		return true, w.total[first]
 	}
+	if second, _, _ := strings.Cut(rest, " "); w.total[first+" "+second] {
+		return true, true // "Sub-total 20/7"
+	}
 	return w.total[k[strings.LastIndex(k, " ")+1:]], false // "run totals"
 }
 

@@ -14,7 +14,11 @@ import (
 func (t *trial) anything() bool { return true }
 
 // againstEmpty are objections that hold without values.
-var againstEmpty = []objection{totalBesideCounts}
+var againstEmpty = []objection{
+	totalBesideCounts,
+	{why: "one letter stands for several things, and no value shows for which",
+		when: func(t *trial) bool { return t.reading.letters() == 1 }},
+}
 
 // againstAny are objections against meanings of all kinds.
 var againstAny = []objection{

@@ -341,7 +341,7 @@ func languageOf(votes map[string]int) string {
 // dayFirst are languages in which the day is before the month in dates
 // written with numbers (short patterns of Unicode's CLDR; of all their countries
 // only Panama and Puerto Rico put the month first).
-var dayFirst = []string{"cs", "de", "es", "fr", "id", "it", "nl", "pl", "pt", "sv"}
+var dayFirst = []string{"cs", "da", "de", "es", "fr", "id", "it", "nl", "pl", "pt", "sv"}
 
 // DayFirst reports whether the day is before the month in a language.
 func DayFirst(language string) bool { return slices.Contains(dayFirst, language) }

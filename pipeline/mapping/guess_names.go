@@ -118,7 +118,7 @@ func (g *guesser) fitVernacular(c *candidate, p *profile) {
 	coded := p.ofTexts(func(t string) bool {
 		return speciesKey().MatchString(t) || epithet().MatchString(t) && latinEnd().MatchString(t)
 	})
-	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.moments(), "%s are common names", ofValues(everyday))
+	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.moments()-4*p.ofTexts(codeNumber().MatchString), "%s are common names", ofValues(everyday))
 }
 
 // fitEpithet weighs the second words of scientific names, which need a genus

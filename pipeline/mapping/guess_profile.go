@@ -107,6 +107,8 @@ func (g *guesser) counting(column int) float64 {
 		above = float64(x)
 	}
 	switch {
+	case n > 2 && following == n:
+		return 1
 	case n < 5:
 		return 0
 	case astray == 0 && following >= 5:
