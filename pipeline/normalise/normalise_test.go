@@ -270,6 +270,17 @@ func TestUnmatchedCellsAndCommentsAreKept(t *testing.T) {
 	}
 }
 
+// What nobody gave a meaning keeps the unit that a row below the headings gives it.
+func TestUnmatchedCellsKeepTheirUnit(t *testing.T) {
+	for unit, want := range map[string]string{"": "RW", "kg": "RW (kg)", "(kg)": "RW (kg)", "RW": "RW"} {
+		tb := sheet("No=recordNumber|RW", "1|0.62")
+		tb.Columns[1].Unit = unit
+		if captures, _ := Table(tb, context(t)); len(captures[0].Extras) != 1 || captures[0].Extras[0].Heading != want {
+			t.Errorf("%q: extras %+v", unit, captures[0].Extras)
+		}
+	}
+}
+
 func TestWeighingsAreTakenAsWritten(t *testing.T) {
 	x := context(t)
 	x.Weighing = Weighing{Way: record.SessionTare, Unit: "g", Tare: 4.5, Scale: "scale", From: record.Address{File: "survey.yaml"}}

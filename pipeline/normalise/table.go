@@ -255,8 +255,12 @@ func (r *row) notes() {
 	}
 }
 
+// heading is what the extras of a column are under, with the unit of a row below.
 func heading(c record.Column) string {
-	if c.Heading != "" {
+	switch unit := strings.Trim(c.Unit, " ()[]"); {
+	case unit != "" && !strings.Contains(c.Heading, unit):
+		return strings.TrimSpace(c.Heading + " (" + unit + ")")
+	case c.Heading != "":
 		return c.Heading
 	}
 	return "column " + record.ColumnLetters(c.Number)
