@@ -52,3 +52,20 @@ func TestStatesBesideProvinces(t *testing.T) {
 		}
 	}
 }
+
+// What keeps a column open is said as it is.
+func TestWhyAColumnIsOpen(t *testing.T) {
+	for _, c := range []struct {
+		heading, why string
+		values       func(int) string
+	}{
+		{"Weight", "the heading means something measured, but most of the values are no plain numbers.", cycle("23.5 in wet cloth", "heavy", "26 in dry cloth")},
+		{"Frobnitz", "the heading is not known, and the values suggest no meaning.", cycle("23.5 in wet cloth", "heavy", "26 in dry cloth")},
+		{"Size_mm", "no meaning is likely enough; the alternatives list what it may be.", rising("%.1f", 31.2, 0.3)},
+	} {
+		g := Guess([]record.Table{tableOf("frogs.csv", []string{"Species", c.heading}, cycle("Rana dalmatina"), c.values)}, repeatableTerms)[1]
+		if g.Meaning.Role != record.Unmatched || g.Reason != c.why {
+			t.Errorf("%q is %s: %s", c.heading, said(g.Meaning), g.Reason)
+		}
+	}
+}

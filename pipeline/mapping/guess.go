@@ -330,6 +330,8 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 		return "another column is more likely to have this meaning; the alternatives name it."
 	case g.profiles[column].filled == 0:
 		return "the column is empty and its heading is not known."
+	case g.profiles[column].numeric < 0.5 && it.may(func(c *candidate) bool { return isMeasured(c) && c.weight >= generalHeading }):
+		return "the heading means something measured, but most of the values are no plain numbers."
 	}
 	return "the heading is not known, and the values suggest no meaning."
 }

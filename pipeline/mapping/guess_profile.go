@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
@@ -161,7 +162,20 @@ type before struct {
 	heading string
 	unit    string // that the heading or a unit row gives, "" for none; with one "7/8" is a fraction and no date
 	decimal byte   // of numbers that do not show theirs, 0 for none
-	mass    bool   // the heading is that of masses, of which 98.5-22 is a number: that without the bag
+	mass    bool   // the heading is that of masses, of which 98.5-22 and 98.5 (with bag 22) are numbers: those without the bag
+}
+
+// lessBag takes apart, under the heading of a mass, that of an animal in its bag and that of
+// the bag.
+func (b before) lessBag(text string) (gross, bag string, ok bool) {
+	if !b.mass {
+		return "", "", false
+	}
+	if gross, bag, ok = quantity.Subtraction(text); ok || !strings.ContainsFunc(text, unicode.IsLetter) {
+		return gross, bag, ok
+	}
+	mass, bag, included, _ := vocabulary.MassAndBag(text)
+	return mass, bag, included
 }
 
 // profiled looks at the cells of a column.
@@ -196,7 +210,7 @@ func profiled(cells []record.Cell, b before) *profile {
 			degrees += share(degreeLike().MatchString(text))
 			o := quantity.Options{Decimal: p.decimal, Unit: b.unit, Heading: b.heading, Letters: behind}
 			q, bag := quantity.Parse(text, o), 0.0
-			if from, less, ok := quantity.Subtraction(text); ok && b.mass {
+			if from, less, ok := b.lessBag(text); ok {
 				if gross, tare := quantity.Parse(from, o), quantity.Parse(less, o); gross.Usable() && tare.Usable() && gross.Number > tare.Number {
 					q, bag = gross, tare.Number
 				}

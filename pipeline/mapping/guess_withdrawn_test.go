@@ -63,6 +63,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"worms of sheep", "Lungworm", "parasiteCount 1", cycle("230", "478", "12"), "", "sheep.csv"},
 		{"weights of bags, over grams that another row gives", "BagWt", "tare g", cycle("40", "42", "38"), "NetWt", "possums.csv"},
 		{"masses less those of bags", "Weight", "net g", cycle("98.5-22", "54.0-22", "26.5-22.5"), "", "snakes.csv"},
+		{"masses, each with that of the bag in it", "Weight", "net g", cycle("98.5 (w/ bag 22)", "54.0 (w/ bag 22)", "26.5 (w/ bag 22.5)"), "", "snakes.csv"},
 		{"ranges of masses", "Weight", "", cycle("22-98.5", "22-54.0", "20-26.5"), "", "snakes.csv"},
 		{"bags with their name before the mass", "Bag", "tare g", cycle("4.0", "bag 4.5", "4.0", "Bag: 5"), "", "toads.csv"},
 		{"with the bag, cut short", "Peso c/ saco (g)", "gross g", rising("%.1f", 25, 0.5), "", "roedores.csv"},

@@ -2,29 +2,13 @@ package normalise
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
-
-// besideBag is a mass and that of something else beside it: 12.5 (bag 2.1).
-var besideBag = regexp.MustCompile(`^\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[,;(\[]?\s*(\pL[\pL ]*?)\s*[:=]?\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[)\]]?\s*$`)
-
-// bagWords are the words that stand over columns of the masses of bags.
-var bagWords = sync.OnceValue(func() map[string]bool {
-	words := map[string]bool{}
-	for _, h := range vocabulary.Headings() {
-		if h.Role == vocabulary.HeadingWeighing && h.Value == record.Tare {
-			words[vocabulary.Fold(h.Heading)] = true
-		}
-	}
-	return words
-})
 
 // bagged reads a cell that holds the mass of an animal in its bag and that of the
 // bag. It is not ok for any other cell, and for one that leaves open whether the
@@ -38,12 +22,12 @@ func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.
 		gross, tare = r.of(i, read, c, from, "grossMass"), r.of(i, read, c, less, "bagMass")
 		return gross, tare, gross.Usable() && tare.Usable() && gross.Number > tare.Number
 	}
-	m := besideBag.FindStringSubmatch(c.Text)
-	if m == nil || !bagWords()[vocabulary.Fold(m[2])] {
+	mass, bag, included, is := vocabulary.MassAndBag(c.Text)
+	if !is {
 		return gross, tare, false
 	}
-	gross, tare = r.of(i, read, c, m[1], "grossMass"), r.of(i, read, c, m[3], "bagMass")
-	if ok = gross.Usable() && tare.Usable() && gross.Number > tare.Number; ok && part == record.Net {
+	gross, tare = r.of(i, read, c, mass, "grossMass"), r.of(i, read, c, bag, "bagMass")
+	if ok = gross.Usable() && tare.Usable() && gross.Number > tare.Number; ok && part == record.Net && !included {
 		if way := r.x.Weighing.Way; way == "" || way == record.AsWritten {
 			decimals := max(gross.Decimals, tare.Decimals)
 			r.problem(record.Problem{Rule: "bag-in-cell", Level: record.Error,

@@ -20,6 +20,7 @@ func TestBagInTheCell(t *testing.T) {
 		{"gross", "12.5 - 2.1", record.SameRow, 12.5, 2.1, ""},
 		{"gross", "12.5 (bag 2.1)", record.SameRow, 12.5, 2.1, ""},
 		{"gross", "12.5, Beutel: 2.1", record.SameRow, 12.5, 2.1, ""},
+		{"net", "12.5 (w/ bag 2.1)", record.AsWritten, 12.5, 2.1, ""},
 		{"net", "12.5 (bag 2.1)", record.AsWritten, 0, 0, "bag-in-cell"},
 		{"net", "12.5 (bag 2.1)", record.SameRow, 0, 0, "note-in-cell"},
 		{"net", "2.1-12.5", record.AsWritten, 0, 0, ""}, // somewhere between them
