@@ -25,6 +25,7 @@ type Doubts struct {
 type sheetKeys struct {
 	captures int
 	without  int // captures without a key
+	absences int // those with a key: the day and the taxon name an absence too
 	runs     []record.Run
 	of       *record.Capture // the first without one
 	again    int             // captures with the key of an earlier one
@@ -57,11 +58,20 @@ func (d *Doubts) sheet(file, name string) *sheetKeys {
 }
 
 // Count takes a capture into account.
-func (d *Doubts) Count(c *record.Capture) { d.sheet(c.File, c.Sheet).captures++ }
+func (d *Doubts) Count(c *record.Capture) {
+	s := d.sheet(c.File, c.Sheet)
+	s.captures++
+	if c.Absent() {
+		s.absences++
+	}
+}
 
 // Missing takes a capture without a key, whose key should be at a cell.
 func (d *Doubts) Missing(c *record.Capture, at record.Address) {
 	s := d.sheet(c.File, c.Sheet)
+	if c.Absent() {
+		s.absences--
+	}
 	if s.without++; s.without == 1 {
 		s.of = &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Table: c.Table}
 	}
@@ -94,9 +104,9 @@ func (d *Doubts) Missed(terms func(*record.Capture) []string) []record.Finding {
 		case key == "" && s.captures > 1:
 			f.Level = record.Warning
 			f.Reason = fmt.Sprintf("the mapping has no key that identifies one capture; the identifiers of the %d captures are made from their contents", s.captures)
-		case s.without == s.captures && s.captures > 1:
+		case s.without+s.absences == s.captures && s.captures > 1:
 			f.Level = record.Warning
-			f.Reason = fmt.Sprintf("none of the %d captures has a value in the key columns (%s); their identifiers are made from their contents", s.captures, key)
+			f.Reason = fmt.Sprintf("none of the %d captures has a value in the key columns (%s); their identifiers are made from their contents", s.without, key)
 		case s.without == 1:
 			f.Capture = PlaceholderOf(s.of)
 			f.Reason = "the capture has no value in the key columns; its identifier is made from its contents"

@@ -97,6 +97,19 @@ func TestMissed(t *testing.T) {
 			t.Errorf("%s: %+v", c.name, fs)
 		}
 	}
+	var d Doubts // an absence has the key of its day and taxon
+	for i := range 4 {
+		a := frog("", 2*i+2)
+		if i == 3 {
+			a.Set(record.Value{Field: &record.Field{Term: "occurrenceStatus"}, Text: "absent"})
+		}
+		if d.Count(a); i < 3 {
+			d.Missing(a, a.Address())
+		}
+	}
+	if fs := d.Missed(key); len(fs) != 1 || fs[0].Level != record.Warning || !strings.Contains(fs[0].Reason, "none of the 3 captures") {
+		t.Errorf("beside an absence: %+v", fs)
+	}
 	if fs := new(Doubts).Missed(key); fs != nil {
 		t.Errorf("nothing was missed: %v", fs)
 	}
