@@ -6,6 +6,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -76,6 +77,13 @@ var againstPlaces = []objection{
 	{why: "most rows have a long number of their own, as animals have and places do not",
 		when: func(t *trial) bool {
 			return t.is(placeTerms...) && t.p.numeric > 0.9 && 2*t.p.distinct > t.p.filled && t.p.length >= longNumber
+		}},
+	{why: "the values begin with days",
+		when: func(t *trial) bool {
+			return t.kind == kindPlace && t.p.ofTexts(func(text string) bool {
+				first, rest, _ := strings.Cut(text, " ")
+				return rest != "" && calendar.DayMonth(first)
+			}) > 0.5
 		}},
 	{why: "the values are names of visits, not of places",
 		when: func(t *trial) bool { return t.is(placeTerms...) && t.p.ofTexts(t.know.namesVisit) > 0.5 }},

@@ -279,8 +279,16 @@ func (g *guesser) otherNumbers(it *item) {
 }
 
 // withItsBag takes what a heading says of the mass of a bag for that of an animal with it,
-// where it names both: "BagWt+Bat".
+// where it names both, "BagWt+Bat", or for that of one without it: "Weight (minus bag)".
 func (g *guesser) withItsBag(it *item) {
+	if apart().MatchString(it.heading) {
+		for _, c := range it.candidates {
+			if c.meaning.Part == record.Tare && c.partial {
+				c.meaning.Part, c.reasons = record.Net, []string{fmt.Sprintf("the heading %q says that the mass is without the bag", it.heading)}
+			}
+		}
+		return
+	}
 	if !together().MatchString(it.heading) || !g.know.namesAnimal(g.readings[it.columns[0]].words) {
 		return
 	}
@@ -293,6 +301,9 @@ func (g *guesser) withItsBag(it *item) {
 
 // together matches what joins an animal and its bag.
 var together = pattern.Of(`(?i)[+&]|\b(and|with|plus|in|y|con|en|und|mit|im|e|com|em|et|avec|met|och|med)\b`)
+
+// apart matches what takes a bag away.
+var apart = pattern.Of(`(?i)\b(minus|less|without|excl|excluding|sin|sem|ohne|abzüglich|sans|senza|zonder|utan|uden)\b`)
 
 // globalIdentifiers lets what numbers the records be the identifier of each, where no
 // other record anywhere has it: "ID" over UUIDs or addresses.
