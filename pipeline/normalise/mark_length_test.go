@@ -26,6 +26,8 @@ func TestMarksOfAnotherLength(t *testing.T) {
 		{"a few marks", append(from(3001, 20, "%d"), "30177"), ""},
 		{"numbers of all lengths", from(1, 120, "%d"), ""},
 		{"the first mark past the others", from(940, 61, "A%d"), ""},
+		{"numbers that begin below a thousand", append(from(1048, 100, "%d"), "405", "781"), ""},
+		{"a zero left out", append(from(1048, 60, "0%d"), "1101"), "B62 1101: the mark has 4 characters, but 60 of 61 in the table have 5"},
 		{"the last before the others", from(99, 60, "%d"), ""},
 		{"a word", append(from(101, 60, "A%d"), "lost!"), ""},
 		{"marks from elsewhere", append(from(101, 60, "A%d"), "NL-20177"), ""},
