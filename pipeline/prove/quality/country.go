@@ -90,6 +90,9 @@ func divisionUnambiguous(r Record, _ Params) Response {
 	}
 	switch len(found) {
 	case 0:
+		if Empty(country) {
+			return notCompliant("no such division is known")
+		}
 		return notCompliant("no such division is known in that country")
 	case 1:
 		return compliant("the names mean the division %s", found[0])
