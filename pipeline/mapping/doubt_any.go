@@ -78,6 +78,11 @@ var againstAny = []objection{
 			return slices.Contains([]string{kindPlace, kindLabel, kindMedia}, t.kind) && t.p.numeric > 0.9 && 10*t.p.zeros() > t.p.filled
 		},
 		figures: func(t *trial) []any { return []any{t.p.zeros(), t.p.filled} }},
+	{why: "there are only %d different texts in %d rows, too few for pictures or recordings",
+		when: func(t *trial) bool {
+			return t.kind == kindMedia && t.partial && t.p.filled > 10 && 3*t.p.distinct < t.p.filled && !t.p.yesNo()
+		},
+		figures: differentOfRows},
 	{why: "numbers that occur more than once may be how many there are",
 		when: func(t *trial) bool {
 			return t.kind == kindMedia && t.p.numeric > 0.9 && t.p.filled > 10 && t.p.unique < 0.9

@@ -794,7 +794,7 @@ func (g *guesser) nearly(it *item, names []string) {
 	for _, name := range names {
 		key := vocabulary.Fold(name)
 		n := len([]rune(key))
-		if parts := headingParts(name); len(parts) > 1 && !slices.ContainsFunc(parts, func(w string) bool { return !g.know.says(w) }) {
+		if parts := headingParts(name); g.know.wordKinds[fillerWord][key] || len(parts) > 1 && !slices.ContainsFunc(parts, func(w string) bool { return !g.know.says(w) }) {
 			continue // nothing is misspelled: HeadWt is no head width
 		}
 		if last := lastPart(name); n < 6 || n > 60 || len(last) == 1 && unicode.IsLetter(rune(last[0])) {
