@@ -61,6 +61,11 @@ var againstAny = []objection{
 			return t.meaning.Role == record.Term && len(t.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, t.kind) &&
 				len(codesIn(t.table.Columns[t.it.columns[0]].Heading)) > 0
 		}},
+	{why: "the heading says left or right, and an animal has one of it",
+		when: func(t *trial) bool {
+			whole := t.know.writtenOut(t.reading.words)
+			return t.unstated() && (t.meaning.IsMass() || t.measured() && t.dimension() == "frequency") && (slices.Contains(whole, "left") || slices.Contains(whole, "right"))
+		}},
 	{why: "the value states units of measurements",
 		when: func(t *trial) bool {
 			return slices.Contains([]string{kindPlace, kindLabel, kindIdentifier, kindPerson}, t.kind) && t.p.distinct == 1 && t.know.statesUnits(t.p.texts[0])

@@ -425,6 +425,7 @@ func (g *guesser) phrases(it *item) {
 		switch {
 		case len(it.candidates) > 0 || key == "":
 		case len(form) < len(words) && len(g.know.without(form, adjectiveWord)) == 0: // "total fish" is no total length
+		case len(key) <= longestInitials && g.know.onlyInitials(words, form): // the LA of "IndLA" is no article
 		case g.otherNumbered(form, words): // the ID of a study is none of an animal
 		case r.number >= 0 && len(form) > 1 && len(form) == len(key): // letters around a number: n2i
 		case len(key) == 1 && len(words) > 1: // "number 3 m" is no mass
@@ -451,6 +452,15 @@ func (g *guesser) phrases(it *item) {
 		look(g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7)
 		g.onlyNumbered(it)
 	}
+}
+
+// onlyInitials reports whether what was taken off a heading of letters is itself no more
+// than two letters, and no side or word cut down.
+func (k *knowledge) onlyInitials(words, left []string) bool {
+	off := slices.DeleteFunc(slices.Clone(words), func(w string) bool { return slices.Contains(left, w) })
+	return len(off) > 0 && !slices.ContainsFunc(off, func(w string) bool {
+		return utf8.RuneCountInString(w) > 2 || k.short[w] != "" || k.wordKinds[sideWord][w] || k.wordKinds[identityWord][w]
+	})
 }
 
 // otherNumbered reports whether nothing but a word for a number is left of a heading

@@ -435,6 +435,8 @@ func TestGuessHeldAgainstAnother(t *testing.T) {
 		{[]string{"č.", "druh", "spec"}, []func(int) string{rising("%.0f", 1, 1), cycle("Bufo bufo"), rising("MC-%.0f", 771, 1)}, []string{"recordNumber", "scientificName", "catalogNumber"}},
 		{[]string{"Ring", "Adult wt", "Chick wt", "Chick wing"}, []func(int) string{rising("EB%.0f", 10022, 1), cycle("398", "421", ""), cycle("", "", "210"), cycle("", "", "48")}, []string{"organismID", "", "", ""}},
 		{[]string{"Dato", "Køn", "Vægt"}, []func(int) string{cycle("04.10.2015"), cycle("han", "hun"), rising("%.1f", 9.1, 0.4)}, []string{"eventDate", "sex", "net g"}},
+		{[]string{"LfPt", "LfPr", "IndLA", "ShLA", "Infl"}, []func(int) string{rising("%.2f", 4.27, 0.1), cycle("1", "0.98", "1.02"), rising("%.2f", 3.05, 0.2), rising("%.2f", 3.74, 0.3), rising("%.2f", 2.6, 0.1)}, []string{"", "", "", "", ""}},
+		{[]string{"Lf FA", "Ind SVL", "Cap wt"}, []func(int) string{rising("%.1f", 37, 0.4), rising("%.1f", 61, 1), rising("%.1f", 7.4, 0.2)}, []string{"forearmLength mm", "snoutVentLength mm", "net g"}},
 		{[]string{"Forearm", "5th", "Mass"}, []func(int) string{rising("%.1f", 37, 0.4), rising("%.1f", 36, 0.4), rising("%.1f", 7.4, 0.2)}, []string{"forearmLength mm", "", "net g"}},
 		{[]string{"cow", "pig", "sheep"}, []func(int) string{cycle("67", "99", "212", "75", "14"), cycle("252", "231", "97", "118", "83"), cycle("531", "56", "402", "77", "310")}, []string{"", "", ""}},
 		{[]string{"Ring", "Date", "Wing", "Catch"}, []func(int) string{rising("NT%.0f", 871, 1), cycle("2017-02-11"), rising("%.0f", 117, 1), cycle("1", "1", "2", "2", "2")}, []string{"organismID", "eventDate", "wingLength mm", ""}},
