@@ -6,7 +6,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -82,7 +81,7 @@ var againstPlaces = []objection{
 		when: func(t *trial) bool {
 			return t.kind == kindPlace && t.p.ofTexts(func(text string) bool {
 				first, rest, _ := strings.Cut(text, " ")
-				return rest != "" && calendar.DayMonth(first)
+				return rest != "" && dateLike(record.Cell{Text: first, Kind: record.Text})
 			}) > 0.5
 		}},
 	{why: "the values are names of visits, not of places",

@@ -123,7 +123,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"islands", "Ile", "island", cycle("Port-Cros", "Bagaud"), "Date", ""},
 		{"letters for what is measured on all animals too", "LCC", "snoutVentLength mm", rising("%.0f", 110, 0.3), "Fecha", ""},
 		{"the mass without the bag", "Weight in grams (minus bag)", "net g", rising("%.1f", 10.4, 0.3), "Date", "birds.csv"},
-		{"places and the days before them", "when/where", "", cycle("2-May N wall", "3-May N wall", "3-May barn"), "", ""},
+		{"places and the days before them", "when/where", "", cycle("2-May N wall", "3-May N wall", "3-May barn"), "Especie", ""},
 		{"left and right horns", "Cuerno izdo (cm)", "hornLength cm", rising("%.1f", 14, 0.5), "Fecha", "cabras.csv"},
 		{"kinds of photos", "Photo_Type", "", cycle("full body", "head shot", "back"), "Date", ""},
 		{"numbers of photos", "Photo_No", "associatedMedia", rising("IMG_%04.0f", 12, 1), "Date", ""},
