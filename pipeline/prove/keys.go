@@ -5,8 +5,6 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
-
-	"github.com/google/uuid"
 )
 
 // key stands for an identifier in 16 bytes. A UUID of RFC 9562 stands for
@@ -40,14 +38,34 @@ func keyOf(id []byte) key {
 // keyOfUUID reads a UUID in lower case; one in capitals is another text.
 func keyOfUUID(id []byte) (key, bool) {
 	digits, urn := bytes.CutPrefix(id, []byte(urnUUID))
-	if len(digits) != 36 || bytes.ContainsAny(digits, "ABCDEF") {
+	if len(digits) != 36 || digits[8] != '-' || digits[13] != '-' || digits[18] != '-' || digits[23] != '-' {
 		return key{}, false
 	}
-	u, err := uuid.ParseBytes(digits)
-	k := key{binary.BigEndian.Uint64(u[:8]), binary.BigEndian.Uint64(u[8:])}
-	good := err == nil && k.low&(uuidBit|urnBit) == uuidBit
+	var k key
+	all := uint8(0)
+	for _, group := range [...][]byte{digits[:8], digits[9:13], digits[14:18], digits[19:23], digits[24:]} {
+		for _, b := range group {
+			digit := hexadecimal[b]
+			all |= digit
+			k.high, k.low = k.high<<4|k.low>>60, k.low<<4|uint64(digit)
+		}
+	}
+	good := all != noDigit && k.low&(uuidBit|urnBit) == uuidBit
 	if urn {
 		k.low |= urnBit
 	}
 	return k, good
 }
+
+// hexadecimal gives what a digit in lower case stands for, and noDigit for other bytes.
+var hexadecimal = func() (t [256]uint8) {
+	for b := range t {
+		t[b] = noDigit
+	}
+	for i, b := range []byte("0123456789abcdef") {
+		t[b] = uint8(i)
+	}
+	return t
+}()
+
+const noDigit = 0xff
