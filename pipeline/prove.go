@@ -145,7 +145,7 @@ type rowJudge struct {
 }
 
 func (w *walk) qualityJudge() *qualityJudge {
-	j := &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil).Unnamed(),
+	j := &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil).Judged(),
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), Gatherer: causes.New()}
 	j.slots = darwincore.Slots(j.tests.Terms())
 	j.idle.New = func() any {

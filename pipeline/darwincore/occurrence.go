@@ -65,7 +65,7 @@ func (s *RowWriter) occurrence(c *record.Capture, published []*record.Reading) *
 		s.setFixed(at.code, d.CountryCode)
 	}
 	if c.Session != "" && !l.has.has(at.event) {
-		if s.builder.unnamed {
+		if s.builder.judged {
 			l.set(at.event, "event")
 		} else {
 			l.set(at.event, s.session.event(s.builder.space, c.Session))
@@ -79,9 +79,12 @@ func (s *RowWriter) occurrence(c *record.Capture, published []*record.Reading) *
 	}
 	s.remarks(c)
 	s.dynamic.readings(published, c.Weighing)
-	from := len(s.made)
-	s.made = s.dynamic.appendJSON(s.made)
-	s.keep(at.dynamic, from)
+	if from := len(s.made); s.builder.judged && len(s.dynamic.all) > 0 {
+		s.put(at.dynamic, "properties")
+	} else {
+		s.made = s.dynamic.appendJSON(s.made)
+		s.keep(at.dynamic, from)
+	}
 	s.place()
 	return l
 }
@@ -210,10 +213,15 @@ func (s *RowWriter) place() {
 	}
 	all := string(s.made)
 	for _, p := range s.spans {
-		s.line.set(p.slot, all[p.from:p.to])
-		s.line.same[p.slot>>6] &^= 1 << (p.slot & 63)
-		s.line.fixed[p.slot>>6] &^= 1 << (p.slot & 63)
+		s.put(p.slot, all[p.from:p.to])
 	}
+}
+
+// put puts a text into a slot that is this row's own.
+func (s *RowWriter) put(slot int, text string) {
+	s.line.set(slot, text)
+	s.line.same[slot>>6] &^= 1 << (slot & 63)
+	s.line.fixed[slot>>6] &^= 1 << (slot & 63)
 }
 
 func firstOf(texts ...string) string {

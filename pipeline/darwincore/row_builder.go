@@ -24,16 +24,16 @@ type RowBuilder struct {
 	space       uuid.UUID         // of the identifiers of the dataset
 	survey      string            // identifier of the survey as an event
 	instruments map[string]string // descriptions by name
-	unnamed     bool              // events have no identifiers
+	judged      bool              // rows are judged, and nobody publishes them
 	determiner  string            // of measurements where a capture names nobody
 	covered     []int             // slots of coveredTerms
 	writers     sync.Pool         // of *RowWriter, for rows made one at a time
 }
 
-// Unnamed saves the identifiers of events, in rows that are judged and that nobody
-// publishes: one word stands for all of them.
-func (m *RowBuilder) Unnamed() *RowBuilder {
-	m.unnamed = true
+// Judged saves the identifiers of events and the members of dynamicProperties, in rows
+// that are judged and that nobody publishes: one word stands for all of them.
+func (m *RowBuilder) Judged() *RowBuilder {
+	m.judged = true
 	return m
 }
 
