@@ -79,21 +79,6 @@ func (n needle) in(field []byte) bool {
 	return stands([]byte(squeezed(s)), n.text) || stands([]byte(squeezed(unquoted(s))), n.text)
 }
 
-// inJSON reports whether the text is in an object.
-func (n needle) inJSON(field []byte) bool {
-	if len(field) == 0 {
-		return false
-	}
-	if n.plain && stands(field, n.text) {
-		return true
-	}
-	if n.plain {
-		return false
-	}
-	var all map[string]any
-	return json.Unmarshal(field, &all) == nil && n.inValue(all)
-}
-
 // inValue reports whether the text is in a value as it was read from JSON.
 // A text that is an object itself is there if all that it says is.
 func (n needle) inValue(value any) bool {

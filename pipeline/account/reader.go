@@ -64,7 +64,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts darwincore.Cut) {
 		r.more++
 		return
 	}
-	r.row = row{columns: r.columns, core: core, facts: facts.Text, ends: facts.Ends, plain: r.row.plain}
+	r.row = row{columns: r.columns, core: core, facts: facts.Text, ends: facts.Ends, plain: r.row.plain, dynamic: r.row.dynamic}
 	for i := range c.Cells {
 		cell := &c.Cells[i]
 		n := &counts[cell.Column]
@@ -143,7 +143,30 @@ type row struct {
 	ends    []int          // of the rows of facts
 	next    int            // the row of facts behind the one that was found last
 	plain   []byte         // a field without its quotation marks
-	given   map[string]any // the members of dynamicProperties, where they had to be told apart
+	dynamic []byte         // dynamicProperties, once it was asked for
+	given   map[string]any // its members, where they had to be told apart
+	asked   struct{ dynamic, given bool }
+}
+
+// object is the text of dynamicProperties, which a sheet of many columns asks
+// for again and again.
+func (w *row) object() []byte {
+	if !w.asked.dynamic {
+		w.asked.dynamic = true
+		w.dynamic = append(w.dynamic[:0], w.field(w.columns.dynamic)...)
+	}
+	return w.dynamic
+}
+
+// members are those of dynamicProperties; none if it is no object.
+func (w *row) members() map[string]any {
+	if !w.asked.given {
+		w.asked.given = true
+		if json.Unmarshal(w.object(), &w.given) != nil {
+			w.given = nil
+		}
+	}
+	return w.given
 }
 
 // field is what a column of the core holds, until the next is asked for; empty for none.
@@ -195,8 +218,8 @@ func (w *row) find(c *column, at *likely, text string) found {
 	if n.in(w.field(at.notes)) {
 		return published
 	}
-	if told := len(w.field(at.own)) > 0; n.inJSON(w.field(w.columns.dynamic)) {
-		return w.kind(n, w.field(w.columns.dynamic), told)
+	if told := len(w.field(at.own)) > 0; w.keeps(n) {
+		return w.kind(n, told)
 	}
 	if c.anywhere {
 		for i := range w.core.Ends {
@@ -255,19 +278,25 @@ func (w *row) inFacts(n needle, likely *likely) bool {
 	return true
 }
 
+// keeps reports whether the text is in dynamicProperties.
+func (w *row) keeps(n needle) bool {
+	if n.plain {
+		return stands(w.object(), n.text)
+	}
+	return w.members() != nil && n.inValue(w.members())
+}
+
 // kind says of a text in dynamicProperties whether its term is published in other
 // words, it is only kept, or it is left out until it is decided.
-func (w *row) kind(n needle, dynamic []byte, told bool) found {
-	if !bytes.Contains(dynamic, []byte(`"`+undecidedGroup+`":`)) {
+func (w *row) kind(n needle, told bool) found {
+	if !bytes.Contains(w.object(), []byte(`"`+undecidedGroup+`":`)) {
 		if told {
 			return published
 		}
 		return kept
 	}
-	if w.given == nil {
-		if err := json.Unmarshal(dynamic, &w.given); err != nil {
-			return kept
-		}
+	if w.members() == nil {
+		return kept
 	}
 	for key, member := range w.given {
 		if key != undecidedGroup && n.inValue(member) {
