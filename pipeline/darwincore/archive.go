@@ -74,7 +74,7 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 	if d.Core == EventCore {
 		a.occurrences.fixed = maps.Clone(a.builder.fixed)
 		delete(a.occurrences.fixed, a.builder.at.parent)
-		a.events = &events{known: map[string]*happening{}, shapes: map[string]*shape{}}
+		a.events = &events{known: map[string]*happening{}, shapes: map[string]*shape{}, texts: map[string]string{}}
 	}
 	return a, nil
 }

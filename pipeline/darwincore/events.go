@@ -28,7 +28,14 @@ type events struct {
 	known  map[string]*happening
 	order  []*happening
 	shapes map[string]*shape
-	used   marks // slots of the columns
+	texts  map[string]string // those that many events have
+	used   marks             // slots of the columns
+}
+
+// eventRow is what a line says of its event.
+type eventRow struct {
+	id, parent string
+	fields     []slotText
 }
 
 // eventSlots are the terms that say something of an event rather than of an
@@ -59,15 +66,15 @@ func (a *Archive) Gather(captures []*record.Capture) error {
 		return nil
 	}
 	defer a.rest()
-	return parallel.InOrder(slices.Values(captures), func(captures []*record.Capture) []Row {
+	return parallel.InOrder(slices.Values(captures), func(captures []*record.Capture) []eventRow {
 		s := a.writer()
 		defer a.resting(s)
-		var out []Row
+		var out []eventRow
 		for _, c := range captures {
 			out = append(out, a.ofEvent(s.Occurrence(c)))
 		}
 		return out
-	}, func(rows []Row) error {
+	}, func(rows []eventRow) error {
 		for _, row := range rows {
 			a.events.see(row)
 		}
@@ -75,13 +82,13 @@ func (a *Archive) Gather(captures []*record.Capture) error {
 	})
 }
 
-// ofEvent copies what a line says of its event, with both identifiers.
-func (a *Archive) ofEvent(l *Line) Row {
+// ofEvent copies what a line says of its event.
+func (a *Archive) ofEvent(l *Line) eventRow {
 	own := eventSlots()
 	own.meet(&l.has)
-	row := Row{{"eventID", a.eventID(l)}, {"parentEventID", cmp.Or(l.text(a.builder.at.parent), a.builder.survey)}}
+	row := eventRow{id: a.eventID(l), parent: cmp.Or(l.text(a.builder.at.parent), a.builder.survey)}
 	for _, i := range own.numbers() {
-		row = append(row, Field{l.table.All[i], strings.Clone(l.texts[i])})
+		row.fields = append(row.fields, slotText{strings.Clone(l.texts[i]), int32(i)})
 	}
 	return row
 }
@@ -91,13 +98,27 @@ func (a *Archive) eventID(l *Line) string {
 	return cmp.Or(l.text(a.builder.at.event), placeAndDay(&a.dataset, l))
 }
 
-func (e *events) see(row Row) {
-	id, parent := row[0].Text, row[1].Text
-	h := e.known[id]
+func (e *events) see(row eventRow) {
+	h := e.known[row.id]
 	if h == nil {
-		h = e.add(strings.Clone(id), strings.Clone(parent))
+		h = e.add(strings.Clone(row.id), e.once(row.parent))
 	}
-	h.gathered.see(row[2:])
+	h.gathered.see(row.fields, e.once)
+}
+
+// maxTexts bounds the texts of events that are held once; any other is held by each
+// event that has it.
+const maxTexts = 1 << 16
+
+// once returns a text in memory that all events share.
+func (e *events) once(text string) string {
+	shared, known := e.texts[text]
+	if !known {
+		if shared = strings.Clone(text); len(e.texts) < maxTexts {
+			e.texts[shared] = shared
+		}
+	}
+	return shared
 }
 
 func (e *events) add(id, parent string) *happening {
@@ -136,9 +157,8 @@ func (e *events) settleOne(h *happening, m *RowBuilder) {
 	var agreed marks
 	for i := range h.gathered.fields {
 		if f := &h.gathered.fields[i]; h.gathered.agreed(f) {
-			slot := slots().Place(f.Term)
-			agreed.add(slot)
-			fields[slot] = appendText(nil, f.Text)
+			agreed.add(int(f.slot))
+			fields[int(f.slot)] = appendText(nil, f.text)
 		}
 	}
 	if h.gathered.rows == 0 { // nothing but the name of an event
