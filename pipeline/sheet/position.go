@@ -32,7 +32,11 @@ func Spans(name, path string, o Options, want []record.Address) (map[record.Addr
 	if err := t.begin(io.NewSectionReader(f, 0, size), o); err != nil {
 		return nil, err
 	}
-	rows, err := t.wantedRows(want)
+	asked := map[[2]int]bool{}
+	for _, a := range want {
+		asked[[2]int{a.Row, a.Column}], asked[[2]int{a.Row}] = true, true
+	}
+	rows, err := t.wantedRows(asked)
 	if err != nil {
 		return nil, err
 	}
@@ -41,7 +45,7 @@ func Spans(name, path string, o Options, want []record.Address) (map[record.Addr
 	if err != nil {
 		return nil, err
 	}
-	return locate(name, bufio.NewReader(d), rows, t.splitter.shape), nil
+	return locate(name, bufio.NewReader(d), rows, t.splitter.shape, asked), nil
 }
 
 // wanted is a row with the lines that it takes up.
@@ -50,11 +54,9 @@ type wanted struct {
 	lines int
 }
 
-func (t *textReader) wantedRows(want []record.Address) ([]wanted, error) {
-	asked := map[int]bool{}
-	for _, a := range want {
-		asked[a.Row] = true
-	}
+// wantedRows reads the rows of cells that are asked for, by row and column, with column
+// 0 for the row. Their texts are copied: the text that is read would stay with them.
+func (t *textReader) wantedRows(asked map[[2]int]bool) ([]wanted, error) {
 	var out []wanted
 	for {
 		from := t.splitter.line
@@ -65,15 +67,19 @@ func (t *textReader) wantedRows(want []record.Address) ([]wanted, error) {
 		if err != nil {
 			return nil, t.failure(err)
 		}
-		if asked[row.Number] && len(row.Cells) > 0 {
+		if asked[[2]int{row.Number}] && len(row.Cells) > 0 {
 			row.Cells = slices.Clone(row.Cells)
+			for i := range row.Cells {
+				row.Cells[i].Text = strings.Clone(row.Cells[i].Text)
+			}
 			out = append(out, wanted{row, t.splitter.line - from})
 		}
 	}
 }
 
-// locate walks the lines and finds the cells of the rows, which are in order.
-func locate(name string, r *bufio.Reader, rows []wanted, s shape) map[record.Address]Span {
+// locate walks the lines and finds the cells of the rows, which are in order, that are
+// asked for.
+func locate(name string, r *bufio.Reader, rows []wanted, s shape, asked map[[2]int]bool) map[record.Address]Span {
 	out := map[record.Address]Span{}
 	number := 0
 	for _, w := range rows {
@@ -88,14 +94,14 @@ func locate(name string, r *bufio.Reader, rows []wanted, s shape) map[record.Add
 				break // the last line has no terminator
 			}
 		}
-		spansOf(name, w.row, raw.String(), s, out)
+		spansOf(name, w.row, raw.String(), s, asked, out)
 	}
 	return out
 }
 
 // spansOf finds the cells of one row in its text, from left to right, and
 // stops at the first that is not where it should be.
-func spansOf(name string, row record.Row, raw string, s shape, out map[record.Address]Span) {
+func spansOf(name string, row record.Row, raw string, s shape, asked map[[2]int]bool, out map[record.Address]Span) {
 	at := 0
 	if row.Number == 1 {
 		at = len(raw) - len(strings.TrimPrefix(raw, "\ufeff"))
@@ -115,8 +121,10 @@ func spansOf(name string, row record.Row, raw string, s shape, out map[record.Ad
 		if !ok {
 			return
 		}
-		from, to := lineColumn(raw, at, row.Number, s.terminator), lineColumn(raw, end, row.Number, s.terminator)
-		out[record.Address{File: name, Row: row.Number, Column: c.Column}] = Span{from[0], from[1], to[0], to[1]}
+		if asked[[2]int{row.Number, c.Column}] {
+			from, to := lineColumn(raw, at, row.Number, s.terminator), lineColumn(raw, end, row.Number, s.terminator)
+			out[record.Address{File: name, Row: row.Number, Column: c.Column}] = Span{from[0], from[1], to[0], to[1]}
+		}
 		at = min(end+len(s.separator), len(raw))
 	}
 }
