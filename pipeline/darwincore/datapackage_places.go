@@ -92,7 +92,7 @@ func (r placedRow) Get(term string) string {
 // places remembers the places of terms, and numbers them.
 type places struct {
 	byTerm map[string]*place
-	events int // how many events are said to have
+	events int // how many terms events are said to have
 }
 
 func (p *places) of(term string) *place {
