@@ -1,7 +1,6 @@
 package darwincore
 
 import (
-	"slices"
 	"strings"
 	"sync"
 
@@ -47,25 +46,6 @@ func (r Row) fill(term, text string) Row {
 		return r
 	}
 	return r.set(term, text)
-}
-
-// sorted puts the fields into the order of the columns. Rows come nearly in
-// order and have a few dozen fields: the ranks are looked up once each, and the
-// fields inserted in place.
-func (r Row) sorted() Row {
-	var buf [64]int
-	ranks := buf[:0]
-	for i, f := range r {
-		rank := columnRank(f.Term)
-		at := i
-		for at > 0 && (ranks[at-1] > rank || ranks[at-1] == rank && r[at-1].Term > f.Term) {
-			at--
-		}
-		ranks = slices.Insert(ranks, at, rank)
-		copy(r[at+1:i+1], r[at:i])
-		r[at] = f
-	}
-	return r
 }
 
 // compareColumns orders terms as columns: the identifier of the row first,
