@@ -283,7 +283,8 @@ func (w *row) keeps(n needle) bool {
 	if n.plain {
 		return stands(w.object(), n.text)
 	}
-	return w.members() != nil && n.inValue(w.members())
+	members := w.members()
+	return members != nil && n.inValue(members)
 }
 
 // kind says of a text in dynamicProperties whether its term is published in other
@@ -295,10 +296,11 @@ func (w *row) kind(n needle, told bool) found {
 		}
 		return kept
 	}
-	if w.members() == nil {
+	members := w.members()
+	if members == nil {
 		return kept
 	}
-	for key, member := range w.given {
+	for key, member := range members {
 		if key != undecidedGroup && n.inValue(member) {
 			if told {
 				return published

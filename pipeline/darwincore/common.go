@@ -1,8 +1,6 @@
 package darwincore
 
-import (
-	"slices"
-)
+import "slices"
 
 // common learns what rows agree on: for each term the text of the first row,
 // and whether every other row has the same. A row without the term differs

@@ -130,20 +130,10 @@ func (p *Package) learn(row Row) {
 // conclude works out what the captures have in common when all of them are seen.
 // Few combinations of terms come up; each is kept once.
 func (p *Package) conclude() {
-	p.agreed = p.survey.agreed(func(term string) int {
-		if at := p.places.byTerm[term]; at != nil {
-			return at.number
-		}
-		return -1
-	})
+	p.agreed = p.survey.agreed(func(term string) int { return p.places.known(term).number })
 	once := map[string]agreed{}
 	for _, s := range p.sessions {
-		s.shared = s.agreed(func(term string) int {
-			if at := p.places.byTerm[term]; at != nil {
-				return at.eventNumber
-			}
-			return -1
-		})
+		s.shared = s.agreed(func(term string) int { return p.places.known(term).eventNumber })
 		key := fmt.Sprint(s.shared)
 		if _, known := once[key]; !known {
 			once[key] = s.shared
@@ -266,8 +256,11 @@ func (p *Package) put(table string, fields ...Field) (misfits []Field) {
 
 // once reports whether a row of a table with this key has not come up yet.
 func (p *Package) once(table, key string) bool {
+	if key == "" {
+		return false
+	}
 	k := keyOf(table, key)
-	if _, seen := p.seen[k]; seen || key == "" {
+	if _, seen := p.seen[k]; seen {
 		return false
 	}
 	p.seen[k] = struct{}{}

@@ -95,6 +95,18 @@ type places struct {
 	events int // how many terms events are said to have
 }
 
+// nowhere is the place of a term that did not come up.
+var nowhere = &place{number: -1, eventNumber: -1}
+
+// known returns the place of a term that came up, or nowhere.
+func (p *places) known(term string) *place {
+	if at := p.byTerm[term]; at != nil {
+		return at
+	}
+	return nowhere
+}
+
+// of returns the place of a term, which has come up then.
 func (p *places) of(term string) *place {
 	at := p.byTerm[term]
 	if at == nil {

@@ -111,8 +111,11 @@ func piece(row placedRow) string {
 // said to be so in an assertion; so are those whose identifier is taken.
 func (p *Package) holds(term string, row placedRow) bool {
 	key := piece(row)
+	if key == "" || term == "materialSampleID" {
+		return false
+	}
 	_, taken := p.seen[keyOf("material", key)]
-	return key != "" && term != "materialSampleID" && !taken
+	return !taken
 }
 
 // some writes the row of a table from the terms that it has fields for, after
