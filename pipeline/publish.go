@@ -187,7 +187,7 @@ func (w *walk) beginSeason() error {
 	if err != nil {
 		return err
 	}
-	w.seasonal = seasonal{gather: season.Begin(w.temp, settings), ending: &errgroup.Group{}}
+	w.seasonal = &seasonal{gather: season.Begin(w.temp, settings), ending: &errgroup.Group{}}
 	w.seasonal.doubts.Add(w.whole)
 	return nil
 }

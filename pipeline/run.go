@@ -205,7 +205,7 @@ func start(folder string, o Options) (*walk, error) {
 	case !info.IsDir():
 		return nil, &CallError{Reason: folder + " is a file; give the folder that holds survey.yaml"}
 	}
-	w := &walk{folder: folder, files: output.Files(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
+	w := &walk{folder: folder, files: output.Files(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing, seasonal: &seasonal{}}
 	if o.Instead != nil {
 		w.files = insteadOf{w.files, o.Instead}
 	}

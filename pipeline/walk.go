@@ -94,7 +94,7 @@ type walk struct {
 
 	undecided *undecided.Cells // with errors that are reported for the survey
 	doubted   remarks          // on cells in doubt by what is reported for the survey
-	seasonal  seasonal
+	seasonal  *seasonal        // of all copies of the walk: it is made while they go on
 
 	page     *report.Gatherer
 	became   report.ReadingCount
